@@ -1,0 +1,109 @@
+#!/usr/bin/env bash
+# Restores, checks formatting, builds and runs every test project.
+#
+#   bash tests/run.sh          what each change must pass
+#   bash tests/run.sh long     the same with the long forms of the tests (more seeds, longer sessions)
+#
+# Needs Debian (or alike) and the .NET SDK that global.json names. As root it installs what the tests start: mosquitto.
+# Last line: "N passed, N failed, N skipped" over all projects. Exit code 0 only if tests ran and nothing failed.
+set -u -o pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/.."
+
+export DOTNET_CLI_UI_LANGUAGE=en DOTNET_NOLOGO=1 DOTNET_CLI_TELEMETRY_OPTOUT=1
+
+case "${1-}" in
+  "") ;;
+  long) export SALTOGRAPH_LONG=1 ;;
+  *) echo "Found argument '$1'; allowed: none, or 'long'." >&2; exit 2 ;;
+esac
+
+passed=0 failed=0 skipped=0
+
+finish() {
+  echo "$passed passed, $failed failed, $skipped skipped"
+  [ "$failed" -eq 0 ] && [ "$passed" -gt 0 ]
+  exit
+}
+
+step() { printf '\n== %s (after %d s)\n' "$1" "$SECONDS"; }
+
+# A step that fails before the tests counts as one failure: the closing line must never look clean after it.
+must() {
+  "$@" && return
+  echo "This step failed and counts as one failure; no test was run: $*"
+  failed=$((failed + 1))
+  finish
+}
+
+install_mosquitto() {
+  export DEBIAN_FRONTEND=noninteractive
+  # The package starts its own broker on the default port, which 'demo' needs: the usual policy file forbids that.
+  local policy=/usr/sbin/policy-rc.d own_policy=
+  if [ ! -e "$policy" ]; then
+    own_policy=yes
+    printf '#!/bin/sh\nexit 101\n' > "$policy" && chmod +x "$policy"
+  fi
+  apt-get -qq update && apt-get -qq install -y --no-install-recommends mosquitto > /dev/null
+  local result=$?
+  [ -z "$own_policy" ] || rm -f "$policy"
+  return "$result"
+}
+
+step "tools"
+if ! command -v dotnet > /dev/null; then
+  echo "The .NET SDK is missing; global.json names the version."
+  must false
+fi
+export PATH="$PATH:/usr/sbin" # Debian keeps mosquitto there, outside the path of ordinary users
+if command -v mosquitto > /dev/null; then
+  echo "mosquitto is there"
+elif [ "$(id -u)" -ne 0 ] || ! command -v apt-get > /dev/null; then
+  echo "mosquitto is missing and only root can install it with apt-get: the tests against it are skipped."
+elif install_mosquitto && command -v mosquitto > /dev/null; then
+  echo "mosquitto was installed"
+else
+  echo "mosquitto could not be installed: the tests against it are skipped."
+fi
+
+step "restore"
+must dotnet restore Saltograph.slnx --verbosity quiet
+
+step "format"
+if dotnet format Saltograph.slnx --verify-no-changes --no-restore; then
+  echo "formatting is clean"
+else
+  echo "Formatting differs (counts as one failure); 'dotnet format Saltograph.slnx' puts it right."
+  failed=$((failed + 1))
+fi
+
+step "build"
+must dotnet build Saltograph.slnx --configuration Release --no-restore --verbosity quiet
+
+count() { sed -n "s/^  $1: \([0-9][0-9]*\)\r\{0,1\}\$/\1/p" "$log" | tail -n 1; }
+
+log=$(mktemp)
+trap 'rm -f "$log"' EXIT
+table=
+for folder in tests/*.Tests tests/Architecture; do
+  name=${folder#tests/}
+  [ -f "$folder/$name.csproj" ] || continue
+  step "test $name"
+  started=$SECONDS
+  dotnet test --project "$folder/$name.csproj" --configuration Release --no-build --no-restore \
+    --no-ansi --no-progress 2>&1 | tee "$log"
+  code=${PIPESTATUS[0]}
+  p=$(count succeeded) f=$(count failed) s=$(count skipped)
+  p=${p:-0} f=${f:-0} s=${s:-0}
+  note=
+  if [ "$code" -ne 0 ] && [ "$f" -eq 0 ]; then
+    # 8: no test was found; anything else: the test program ended before its summary.
+    [ "$code" -eq 8 ] && note=", no test ran: counts as one failure" || note=", exit code $code: counts as one failure"
+    f=1
+  fi
+  passed=$((passed + p)) failed=$((failed + f)) skipped=$((skipped + s))
+  table+=$(printf '%-18s %5d passed %4d failed %4d skipped %5d s%s' "$name" "$p" "$f" "$s" "$((SECONDS - started))" "$note")$'\n'
+done
+
+step "results"
+printf '%s' "$table"
+finish
