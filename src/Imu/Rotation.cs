@@ -1,3 +1,5 @@
+using System.Globalization;
+
 namespace Saltograph.Imu;
 
 /// <summary>
@@ -101,4 +103,8 @@ public readonly record struct Rotation(double W, double X, double Y, double Z)
         var sine = Math.Sqrt((difference.X * difference.X) + (difference.Y * difference.Y) + (difference.Z * difference.Z));
         return 2 * Math.Atan2(sine, Math.Abs(difference.W));
     }
+
+    /// <summary>The four components in full precision, <c>w x y z</c>.</summary>
+    /// <remarks>Written out, because the text that a record makes of itself would follow <see cref="Inverse"/> for ever.</remarks>
+    public override string ToString() => string.Create(CultureInfo.InvariantCulture, $"{W:R} {X:R} {Y:R} {Z:R}");
 }
