@@ -81,7 +81,7 @@ public class CborVectorTests
     [InlineData(100000.0, "fa47c35000")]
     public void Floats_are_written_as_in_appendix_A_in_the_shortest_form_that_keeps_the_value(double scale, string hex)
     {
-        var packet = new PacketWriter().Write(PacketSamples.PlainHeader with { GyroscopeScaleRadpsPerCount = scale }, new short[6]);
+        var packet = new PacketWriter().Write(PacketSamples.PlainHeader with { GyroscopeCountRadps = scale }, new short[6]);
         Assert.Contains("07" + hex + "08d84d4c", Convert.ToHexStringLower(packet), StringComparison.Ordinal);
     }
 

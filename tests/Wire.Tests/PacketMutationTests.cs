@@ -49,10 +49,10 @@ public class PacketMutationTests
         Assert.InRange(buffer.Count, 1, PacketFormat.MostSamples);
         Assert.InRange(buffer.Header.IntervalNanoseconds, 1u, uint.MaxValue);
         var last = buffer.Count - 1;
-        Assert.True(buffer.SpecificForceSensorMps2(last).IsFinite || buffer.Header.AccelerometerScaleMps2PerCount > 1e300);
-        Assert.True(buffer.AngularRateSensorRadps(last).IsFinite || buffer.Header.GyroscopeScaleRadpsPerCount > 1e300);
+        Assert.True(buffer.SpecificForceSensorMps2(last).IsFinite || buffer.Header.AccelerometerCountMps2 > 1e300);
+        Assert.True(buffer.AngularRateSensorRadps(last).IsFinite || buffer.Header.GyroscopeCountRadps > 1e300);
         Assert.True(buffer.Header.DeviceMicroseconds(last) >= buffer.Header.FirstSampleDeviceMicroseconds);
-        Assert.Equal(buffer.HasMagnetometer, buffer.Header.MagnetometerScaleMicroteslaPerCount is not null);
+        Assert.Equal(buffer.HasMagnetometer, buffer.Header.MagnetometerCountUT is not null);
     }
 
     private static byte[] Mutate(Random random, byte[] packet, byte[][] others)

@@ -23,8 +23,8 @@ public partial class PacketNotesTests
         Assert.Equal(7u, header.Sequence);
         Assert.Equal(1_000_000, header.FirstSampleDeviceMicroseconds);
         Assert.Equal(2_403_846u, header.IntervalNanoseconds);
-        Assert.Equal(16 * 9.80665 / 32768, header.AccelerometerScaleMps2PerCount, 1e-9);
-        Assert.Equal(2000 * Math.PI / 180 / 32768, header.GyroscopeScaleRadpsPerCount, 1e-10);
+        Assert.Equal(16 * 9.80665 / 32768, header.AccelerometerCountMps2, 1e-9);
+        Assert.Equal(2000 * Math.PI / 180 / 32768, header.GyroscopeCountRadps, 1e-10);
         Assert.Equal("2026-11-24T18:03:05.250000Z", Rfc3339.Text(new(header.FirstSampleDeviceMicroseconds + header.HallMinusDeviceMicroseconds!.Value)));
         Assert.Equal(2, buffer.Count);
         Assert.Equal(9.80665, buffer.SpecificForceSensorMps2(0).Z, 1e-5);
@@ -43,8 +43,8 @@ public partial class PacketNotesTests
             Sequence = 7,
             FirstSampleDeviceMicroseconds = 1_000_000,
             IntervalNanoseconds = 2_403_846,
-            AccelerometerScaleMps2PerCount = (float)(16 * 9.80665 / 32768),
-            GyroscopeScaleRadpsPerCount = (float)(2000 * Math.PI / 180 / 32768),
+            AccelerometerCountMps2 = (float)(16 * 9.80665 / 32768),
+            GyroscopeCountRadps = (float)(2000 * Math.PI / 180 / 32768),
             HallMinusDeviceMicroseconds = 1_795_543_384_250_000,
         };
         var written = new PacketWriter().Write(header, [0, 0, 2048, 16, -16, 0, -32768, 1, 2047, 0, 32767, -1]);
@@ -67,8 +67,8 @@ public partial class PacketNotesTests
         Assert.Contains(string.Create(CultureInfo.InvariantCulture, $"{samples} samples {bytes} bytes"), Notes, StringComparison.Ordinal);
         var header = PacketSamples.PlainHeader with
         {
-            AccelerometerScaleMps2PerCount = (float)PacketSamples.PlainHeader.AccelerometerScaleMps2PerCount,
-            GyroscopeScaleRadpsPerCount = (float)PacketSamples.PlainHeader.GyroscopeScaleRadpsPerCount,
+            AccelerometerCountMps2 = (float)PacketSamples.PlainHeader.AccelerometerCountMps2,
+            GyroscopeCountRadps = (float)PacketSamples.PlainHeader.GyroscopeCountRadps,
         };
         Assert.Equal(bytes, new PacketWriter().Write(header, new short[6 * samples]).Length);
     }

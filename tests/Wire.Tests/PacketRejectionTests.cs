@@ -105,7 +105,7 @@ public class PacketRejectionTests
         var buffer = new PacketBuffer();
         var verdict = new PacketReader().TryRead(PacketSamples.With((6, w => w.WriteEncodedValue(Convert.FromHexString(hex)))), buffer);
         Assert.True(verdict.IsAccepted, verdict.ToString());
-        Assert.Equal(0.004787, buffer.Header.AccelerometerScaleMps2PerCount, 3e-6);
+        Assert.Equal(0.004787, buffer.Header.AccelerometerCountMps2, 3e-6);
     }
 
     [Fact]

@@ -35,19 +35,19 @@ public class PacketRoundTripTests
         for (var i = 0; i < buffer.Count; i++)
         {
             var c = counts.AsSpan(6 * i, 6);
-            Assert.Equal(header.AccelerometerScaleMps2PerCount * new Vector3D(c[0], c[1], c[2]), buffer.SpecificForceSensorMps2(i));
-            Assert.Equal(header.GyroscopeScaleRadpsPerCount * new Vector3D(c[3], c[4], c[5]), buffer.AngularRateSensorRadps(i));
+            Assert.Equal(header.AccelerometerCountMps2 * new Vector3D(c[0], c[1], c[2]), buffer.SpecificForceSensorMps2(i));
+            Assert.Equal(header.GyroscopeCountRadps * new Vector3D(c[3], c[4], c[5]), buffer.AngularRateSensorRadps(i));
             Assert.Equal(c[..3].ContainsAny((short)-32768, (short)32767), buffer.Marks(i).HasFlag(SampleMarks.AccelerometerSaturated));
             Assert.Equal(c[3..].ContainsAny((short)-32768, (short)32767), buffer.Marks(i).HasFlag(SampleMarks.GyroscopeSaturated));
             if (magnetometer.Length == 0)
             {
-                Assert.Null(buffer.MagneticFieldSensorMicrotesla(i));
+                Assert.Null(buffer.MagneticFieldSensorUT(i));
             }
             else if (!magnetometer.AsSpan(3 * i, 3).ContainsAny((short)-32768, (short)32767))
             {
                 Assert.Equal(
-                    header.MagnetometerScaleMicroteslaPerCount!.Value * new Vector3D(magnetometer[3 * i], magnetometer[(3 * i) + 1], magnetometer[(3 * i) + 2]),
-                    buffer.MagneticFieldSensorMicrotesla(i));
+                    header.MagnetometerCountUT!.Value * new Vector3D(magnetometer[3 * i], magnetometer[(3 * i) + 1], magnetometer[(3 * i) + 2]),
+                    buffer.MagneticFieldSensorUT(i));
             }
         }
     }
@@ -94,8 +94,8 @@ public class PacketRoundTripTests
         // 03 07, 04 + u32, 05 + u32, 06 + float32, 07 + float32, 08 = 1 + 2 + 6 + 2 + 6 + 6 + 6 + 6 + 1 = 36.
         var header = PacketSamples.PlainHeader with
         {
-            AccelerometerScaleMps2PerCount = (float)PacketSamples.PlainHeader.AccelerometerScaleMps2PerCount,
-            GyroscopeScaleRadpsPerCount = (float)PacketSamples.PlainHeader.GyroscopeScaleRadpsPerCount,
+            AccelerometerCountMps2 = (float)PacketSamples.PlainHeader.AccelerometerCountMps2,
+            GyroscopeCountRadps = (float)PacketSamples.PlainHeader.GyroscopeCountRadps,
         };
         Assert.Equal(36 + 605, new PacketWriter().Write(header, new short[300]).Length);
     }
@@ -112,9 +112,9 @@ public class PacketRoundTripTests
         Assert.Throws<ArgumentException>(() => writer.Write(plain, one, new short[3]));
         Assert.Throws<ArgumentException>(() => writer.Write(plain with { IntervalNanoseconds = 0 }, one));
         Assert.Throws<ArgumentException>(() => writer.Write(plain with { FirstSampleDeviceMicroseconds = -1 }, one));
-        Assert.Throws<ArgumentException>(() => writer.Write(plain with { GyroscopeScaleRadpsPerCount = double.NaN }, one));
+        Assert.Throws<ArgumentException>(() => writer.Write(plain with { GyroscopeCountRadps = double.NaN }, one));
         Assert.Throws<ArgumentException>(() => writer.Write(plain with { BatteryPercent = 101 }, one));
-        Assert.Contains("allowed", Assert.Throws<ArgumentException>(() => writer.Write(plain with { AccelerometerScaleMps2PerCount = 0 }, one)).Message, StringComparison.Ordinal);
+        Assert.Contains("allowed", Assert.Throws<ArgumentException>(() => writer.Write(plain with { AccelerometerCountMps2 = 0 }, one)).Message, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -13,8 +13,8 @@ internal static class PacketSamples
         Sequence = 7,
         FirstSampleDeviceMicroseconds = 1_000_000,
         IntervalNanoseconds = 2_403_846,
-        AccelerometerScaleMps2PerCount = 16 * Gravity.StandardMps2 / 32768,
-        GyroscopeScaleRadpsPerCount = 2000 * Angles.RadPerDeg / 32768,
+        AccelerometerCountMps2 = 16 * Gravity.StandardMps2 / 32768,
+        GyroscopeCountRadps = 2000 * Angles.RadPerDeg / 32768,
     };
 
     public static byte[] PlainPacket => new PacketWriter().Write(PlainHeader, [0, 0, 2048, 16, -16, 0]);
@@ -29,9 +29,9 @@ internal static class PacketSamples
             Sequence = (uint)random.NextInt64(0, 1L << 32),
             FirstSampleDeviceMicroseconds = random.NextInt64(0, 1L << random.Next(1, 62)),
             IntervalNanoseconds = (uint)random.NextInt64(1, 1L << 32),
-            AccelerometerScaleMps2PerCount = Scale(random),
-            GyroscopeScaleRadpsPerCount = Scale(random),
-            MagnetometerScaleMicroteslaPerCount = hasMagnetometer ? Scale(random) : null,
+            AccelerometerCountMps2 = Scale(random),
+            GyroscopeCountRadps = Scale(random),
+            MagnetometerCountUT = hasMagnetometer ? Scale(random) : null,
             TemperatureCentiCelsius = random.Next(2) == 0 ? random.Next(-4000, 12000) : null,
             BatteryPercent = random.Next(2) == 0 ? random.Next(0, 101) : null,
             HallMinusDeviceMicroseconds = random.Next(2) == 0 ? random.NextInt64(-(1L << 61), 1L << 61) : null,
@@ -49,8 +49,8 @@ internal static class PacketSamples
             [3] = w => w.WriteInt32(7),
             [4] = w => w.WriteInt32(1_000_000),
             [5] = w => w.WriteInt32(2_403_846),
-            [6] = w => w.WriteDouble(PlainHeader.AccelerometerScaleMps2PerCount),
-            [7] = w => w.WriteDouble(PlainHeader.GyroscopeScaleRadpsPerCount),
+            [6] = w => w.WriteDouble(PlainHeader.AccelerometerCountMps2),
+            [7] = w => w.WriteDouble(PlainHeader.GyroscopeCountRadps),
             [8] = w => Sint16(w, new byte[12]),
         };
         foreach (var (key, value) in replacements)

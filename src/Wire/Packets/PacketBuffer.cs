@@ -27,19 +27,19 @@ public sealed class PacketBuffer
 
     /// <summary>Accelerometer of one sample, m/s2, sensor frame: about +9.8 upward at rest, 0 in free flight.</summary>
     /// <param name="index">0 to <see cref="Count"/> - 1.</param>
-    public Vector3D SpecificForceSensorMps2(int index) => Header.AccelerometerScaleMps2PerCount * Triple(Samples, Row(index));
+    public Vector3D SpecificForceSensorMps2(int index) => Header.AccelerometerCountMps2 * Triple(Samples, Row(index));
 
     /// <summary>Gyroscope of one sample, rad/s, sensor frame, right-handed.</summary>
     /// <param name="index">0 to <see cref="Count"/> - 1.</param>
-    public Vector3D AngularRateSensorRadps(int index) => Header.GyroscopeScaleRadpsPerCount * Triple(Samples, Row(index) + 6);
+    public Vector3D AngularRateSensorRadps(int index) => Header.GyroscopeCountRadps * Triple(Samples, Row(index) + 6);
 
     /// <summary>Magnetometer of one sample, uT, sensor frame; null without magnetometer or when an axis was at its rail.</summary>
     /// <param name="index">0 to <see cref="Count"/> - 1.</param>
-    public Vector3D? MagneticFieldSensorMicrotesla(int index)
+    public Vector3D? MagneticFieldSensorUT(int index)
     {
         var row = Row(index) / PacketFormat.BytesPerSample * PacketFormat.MagnetometerBytesPerSample;
         return HasMagnetometer && !AtRail(MagnetometerSamples, row)
-            ? Header.MagnetometerScaleMicroteslaPerCount!.Value * Triple(MagnetometerSamples, row)
+            ? Header.MagnetometerCountUT!.Value * Triple(MagnetometerSamples, row)
             : null;
     }
 

@@ -17,14 +17,14 @@ public readonly record struct PacketHeader
     /// <summary>Time from sample to sample on the device clock, nanoseconds, at least 1. 416 Hz is 2403846.</summary>
     public uint IntervalNanoseconds { get; init; }
 
-    /// <summary>Accelerometer scale, m/s2 per count, above 0. Sixteen [g] over 32768 counts is 0.004788.</summary>
-    public double AccelerometerScaleMps2PerCount { get; init; }
+    /// <summary>What one count of the accelerometer is, m/s2, above 0. Sixteen [g] over 32768 counts is 0.004788.</summary>
+    public double AccelerometerCountMps2 { get; init; }
 
-    /// <summary>Gyroscope scale, rad/s per count, above 0. 2000 deg/s over 32768 counts is 0.001065.</summary>
-    public double GyroscopeScaleRadpsPerCount { get; init; }
+    /// <summary>What one count of the gyroscope is, rad/s, above 0. 2000 deg/s over 32768 counts is 0.001065.</summary>
+    public double GyroscopeCountRadps { get; init; }
 
-    /// <summary>Magnetometer scale, uT per count, above 0; null without magnetometer.</summary>
-    public double? MagnetometerScaleMicroteslaPerCount { get; init; }
+    /// <summary>What one count of the magnetometer is, uT, above 0; null without magnetometer.</summary>
+    public double? MagnetometerCountUT { get; init; }
 
     /// <summary>Sensor temperature in 0.01 Cel; null when not sent, or outside -273.15 to 1000 Cel.</summary>
     public int? TemperatureCentiCelsius { get; init; }

@@ -46,7 +46,7 @@ public sealed class PacketReader
         {
             into.Header = _header;
             into.Count = _samplesLength / PacketFormat.BytesPerSample;
-            into.HasMagnetometer = _header.MagnetometerScaleMicroteslaPerCount is not null;
+            into.HasMagnetometer = _header.MagnetometerCountUT is not null;
         }
 
         Counts.Add(verdict.Fault);
@@ -226,9 +226,9 @@ public sealed class PacketReader
 
         _header = key switch
         {
-            PacketKey.AccelerometerScale => _header with { AccelerometerScaleMps2PerCount = scale },
-            PacketKey.GyroscopeScale => _header with { GyroscopeScaleRadpsPerCount = scale },
-            _ => _header with { MagnetometerScaleMicroteslaPerCount = scale },
+            PacketKey.AccelerometerScale => _header with { AccelerometerCountMps2 = scale },
+            PacketKey.GyroscopeScale => _header with { GyroscopeCountRadps = scale },
+            _ => _header with { MagnetometerCountUT = scale },
         };
         return default;
     }

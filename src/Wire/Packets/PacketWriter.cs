@@ -39,7 +39,7 @@ public sealed class PacketWriter
 
         _writer.Reset();
         _writer.WriteStartMap(8
-            + (header.MagnetometerScaleMicroteslaPerCount is null ? 0 : 2)
+            + (header.MagnetometerCountUT is null ? 0 : 2)
             + (header.TemperatureCentiCelsius is null ? 0 : 1)
             + (header.BatteryPercent is null ? 0 : 1)
             + (header.HallMinusDeviceMicroseconds is null ? 0 : 1));
@@ -48,10 +48,10 @@ public sealed class PacketWriter
         Unsigned(PacketKey.Sequence, header.Sequence);
         Unsigned(PacketKey.FirstSample, (ulong)header.FirstSampleDeviceMicroseconds);
         Unsigned(PacketKey.Interval, header.IntervalNanoseconds);
-        Float(PacketKey.AccelerometerScale, header.AccelerometerScaleMps2PerCount);
-        Float(PacketKey.GyroscopeScale, header.GyroscopeScaleRadpsPerCount);
+        Float(PacketKey.AccelerometerScale, header.AccelerometerCountMps2);
+        Float(PacketKey.GyroscopeScale, header.GyroscopeCountRadps);
         Array(PacketKey.Samples, counts);
-        if (header.MagnetometerScaleMicroteslaPerCount is { } magnetometerScale)
+        if (header.MagnetometerCountUT is { } magnetometerScale)
         {
             Float(PacketKey.MagnetometerScale, magnetometerScale);
             Array(PacketKey.MagnetometerSamples, magnetometerCounts);
@@ -100,7 +100,7 @@ public sealed class PacketWriter
     {
         var samples = counts / PacketFormat.AxesPerSample;
         var isWhole = counts % PacketFormat.AxesPerSample == 0 && samples is >= 1 and <= PacketFormat.MostSamples;
-        var magnetometerExpected = header.MagnetometerScaleMicroteslaPerCount is null ? 0 : samples * PacketFormat.MagnetometerAxesPerSample;
+        var magnetometerExpected = header.MagnetometerCountUT is null ? 0 : samples * PacketFormat.MagnetometerAxesPerSample;
         var invariant = CultureInfo.InvariantCulture;
         return !isWhole
                 ? string.Create(invariant, $"{counts} counts; allowed: 6 per sample, 1 to {PacketFormat.MostSamples} samples.")
@@ -110,8 +110,8 @@ public sealed class PacketWriter
                 ? "interval 0 ns; allowed: 1 to 4294967295 ns."
             : header.FirstSampleDeviceMicroseconds is < 0 or > PacketFormat.LatestDeviceMicroseconds
                 ? string.Create(invariant, $"device clock {header.FirstSampleDeviceMicroseconds} us; allowed: 0 to 2^62 us.")
-            : !IsScale(header.AccelerometerScaleMps2PerCount) || !IsScale(header.GyroscopeScaleRadpsPerCount)
-                || !IsScale(header.MagnetometerScaleMicroteslaPerCount ?? 1)
+            : !IsScale(header.AccelerometerCountMps2) || !IsScale(header.GyroscopeCountRadps)
+                || !IsScale(header.MagnetometerCountUT ?? 1)
                 ? "a scale that is not above 0; allowed: finite numbers above 0."
             : header.BatteryPercent is < 0 or > 100
                 ? string.Create(invariant, $"battery {header.BatteryPercent} %; allowed: 0 to 100 %.")
