@@ -1,0 +1,95 @@
+using Saltograph.Imu;
+
+namespace Saltograph.Jumps;
+
+/// <summary>Puts take-off and landing together from the trunk and whichever shanks there are.</summary>
+internal static class EventTiming
+{
+    // The trunk shows the landing up to 20 ms after the foot, and its edge is uncertain by as much again.
+    private const double LandingSearchBeforeS = 0.07;
+    private const double LandingSearchAfterS = 0.03;
+
+    // The shock of one leg reaches the other through the pelvis; a foot that lands itself is harder than this share.
+    private const double OwnContactShare = 0.3;
+
+    // The stretch before take-off in which a standing shank differs most from a swinging one.
+    private const double StanceFromS = -0.16;
+    private const double StanceToS = -0.04;
+
+    // A leg that swings moves its shank more than this many times as fast as a leg that stands.
+    private const double SwingRatio = 1.6;
+
+    public static FootEvents Find(
+        SampleTrack trunk, SampleTrack? left, SampleTrack? right, in FlightCandidate candidate, SampleTime until, JumpOptions options)
+    {
+        var (takeoff, landing) = TrunkEdges.Find(trunk, candidate, options.GravityMps2);
+        var from = landing.PlusSeconds(-LandingSearchBeforeS);
+        var to = landing.PlusSeconds(LandingSearchAfterS);
+        var leftContact = left is null ? null : ShankContacts.FirstIn(left, from, to);
+        var rightContact = right is null ? null : ShankContacts.FirstIn(right, from, to);
+        var hardest = Math.Max(leftContact?.JumpMps2 ?? 0, rightContact?.JumpMps2 ?? 0);
+        leftContact = leftContact?.JumpMps2 >= OwnContactShare * hardest ? leftContact : null;
+        rightContact = rightContact?.JumpMps2 >= OwnContactShare * hardest ? rightContact : null;
+
+        var sharp = Earlier(leftContact?.Time, rightContact?.Time);
+        var first = sharp ?? landing;
+
+        // The foot that has not landed by then lands later: its first transient after the search window.
+        leftContact ??= left is null ? null : ShankContacts.FirstIn(left, to, until);
+        rightContact ??= right is null ? null : ShankContacts.FirstIn(right, to, until);
+        return new()
+        {
+            Takeoff = takeoff,
+            Landing = first,
+            TakeoffFoot = StandingFoot(left, right, takeoff),
+            LandingFoot = LandingFoot(leftContact?.Time, rightContact?.Time, sharp, options),
+            LeftContact = leftContact?.Time,
+            RightContact = rightContact?.Time,
+            LandingIsSharp = sharp is not null,
+        };
+    }
+
+    private static SampleTime? Earlier(SampleTime? a, SampleTime? b) => a is null ? b : b is null || a <= b ? a : b;
+
+    private static Foot? LandingFoot(SampleTime? left, SampleTime? right, SampleTime? sharp, JumpOptions options)
+    {
+        if (sharp is null)
+        {
+            return null;
+        }
+
+        if (left is { } l && right is { } r && Math.Abs(l - r) <= options.BothFeetWithinS)
+        {
+            return Foot.Both;
+        }
+
+        return sharp == left ? Foot.Left : Foot.Right;
+    }
+
+    private static Foot? StandingFoot(SampleTrack? left, SampleTrack? right, SampleTime takeoff)
+    {
+        if (left is null || right is null)
+        {
+            return null;
+        }
+
+        var from = takeoff.PlusSeconds(StanceFromS);
+        var to = takeoff.PlusSeconds(StanceToS);
+        if (!left.Covers(from, to) || !right.Covers(from, to))
+        {
+            return null;
+        }
+
+        var leftMotion = Motion(left, from, to);
+        var rightMotion = Motion(right, from, to);
+        return leftMotion > SwingRatio * rightMotion ? Foot.Right
+            : rightMotion > SwingRatio * leftMotion ? Foot.Left
+            : Foot.Both;
+    }
+
+    private static double Motion(SampleTrack shank, SampleTime from, SampleTime to)
+    {
+        var rate = LocalSignal.Take(shank, from, to, point => point.AngularRateEarthRadps.LengthSquared, null);
+        return Math.Sqrt(rate.Mean(from, to));
+    }
+}

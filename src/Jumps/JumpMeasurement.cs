@@ -1,0 +1,180 @@
+using Saltograph.Imu;
+
+namespace Saltograph.Jumps;
+
+/// <summary>Everything that measuring one jump needs.</summary>
+internal sealed class JumpWindow
+{
+    public required SampleTrack Trunk { get; init; }
+
+    public required SampleTrack? Left { get; init; }
+
+    public required SampleTrack? Right { get; init; }
+
+    public required FlightCandidate Candidate { get; init; }
+
+    public required FootEvents Events { get; init; }
+
+    public required int Number { get; init; }
+
+    public required SampleTime? PreviousLanding { get; init; }
+
+    /// <summary>End of what belongs to this jump: of the recovery, or the next push-off.</summary>
+    public required SampleTime End { get; init; }
+
+    public required SeriesPlace Series { get; init; }
+
+    public required JumpOptions Options { get; init; }
+}
+
+/// <summary>Fills the record of one jump.</summary>
+internal static class JumpMeasurement
+{
+    // A turn has ended when its rate has stayed under the limit for this long.
+    private const double TurnEndedForS = 0.1;
+
+    // Push-offs from standing begin at most this long after the last rest.
+    private const double RestBeforeS = 3;
+
+    public static JumpRecord Measure(JumpWindow window)
+    {
+        var options = window.Options;
+        var events = window.Events;
+        var trunk = window.Trunk;
+        var flightTimeS = events.FlightTimeS;
+        var heightFlightTimeM = options.GravityMps2 * flightTimeS * flightTimeS / 8;
+        var preparationStart = events.Takeoff.PlusSeconds(-options.PreparationS);
+        if (window.PreviousLanding is { } previous && previous > preparationStart)
+        {
+            preparationStart = previous;
+        }
+
+        // Equal heights of the centre of mass at take-off and landing put its highest point in the middle.
+        var peak = events.Takeoff.PlusSeconds(flightTimeS / 2);
+        var turnEnd = TurnEnd(window);
+        var turn = TurnMeasures.Measure(
+            trunk, preparationStart, events.Takeoff, peak, events.Landing, turnEnd ?? window.End, turnEnd is not null);
+        var velocityMps = TakeoffVelocityMps(window);
+        var shocks = Shocks.Measure(window);
+        var absorption = AbsorptionMeasure.Find(trunk, events.Landing, flightTimeS, window.End, trunk.GravityReferenceMps2);
+        return new()
+        {
+            Number = window.Number,
+            AnchorTime = window.Candidate.Anchor,
+            TakeoffTime = events.Takeoff,
+            PeakTime = peak,
+            LandingTime = events.Landing,
+            HeightM = heightFlightTimeM,
+            Form = events.Form,
+            TakeoffFoot = events.TakeoffFoot,
+            LandingFoot = events.LandingFoot,
+            SecondFootLagS = events.SecondFootLagS,
+            HeightFlightTimeM = heightFlightTimeM,
+            TakeoffVelocityMps = velocityMps,
+            HeightTakeoffVelocityM = velocityMps is > 0 ? velocityMps * velocityMps / (2 * options.GravityMps2) : null,
+            PushOffTimeS = events.Takeoff - window.Candidate.PushOffStart,
+            TurnPreparationDeg = turn.PreparationDeg,
+            TurnFlightDeg = turn.FlightDeg,
+            TurnRecoveryDeg = turn.RecoveryDeg,
+            TurnRateTakeoffDps = turn.RateTakeoffDps,
+            TurnRateTopDps = turn.RateTopDps,
+            TurnRatePeakDps = turn.RatePeakDps,
+            InertiaGrowth = turn.InertiaGrowth,
+            LandingShockG = shocks.PerSite,
+            ShockAttenuationPercent = shocks.AttenuationPercent,
+            ShockRiseTimeS = shocks.RiseTimeS,
+            AbsorptionTimeS = absorption?.TimeS,
+            AbsorptionDepthM = absorption?.DepthM,
+            Series = window.Series,
+            Grade = Grade(window),
+            Quality = Quality(window, shocks, turn, velocityMps),
+        };
+    }
+
+    private static SampleTime? TurnEnd(JumpWindow window)
+    {
+        SampleTime? below = null;
+        var trunk = window.Trunk;
+        for (var i = trunk.IndexAtOrAfter(window.Events.Landing); i < trunk.End && trunk[i].Time <= window.End; i++)
+        {
+            ref readonly var point = ref trunk[i];
+            if (Math.Abs(point.AngularRateEarthRadps.Z) >= window.Options.TurnEndedRadps)
+            {
+                below = null;
+            }
+            else
+            {
+                below ??= point.Time;
+                if (point.Time - below.Value >= TurnEndedForS)
+                {
+                    return below;
+                }
+            }
+        }
+
+        return null;
+    }
+
+    /// <summary>Velocity gained since the last rest; null without one.</summary>
+    private static double? TakeoffVelocityMps(JumpWindow window)
+    {
+        var trunk = window.Trunk;
+        var earliest = Math.Max(trunk.IndexAtOrAfter(window.Events.Takeoff.PlusSeconds(-RestBeforeS)), trunk.Begin);
+        for (var i = trunk.IndexAtOrAfter(window.Events.Takeoff) - 1; i >= earliest; i--)
+        {
+            if (trunk[i].AtRest)
+            {
+                return trunk.VelocityChangeMps(trunk[i].Time, window.Events.Takeoff);
+            }
+        }
+
+        return null;
+    }
+
+    private static JumpGrade Grade(JumpWindow window) => window switch
+    {
+        { Left: null, Right: null } => JumpGrade.C,
+        { Events.LandingIsSharp: true, Left: not null, Right: not null, Events.TakeoffFoot: not null } => JumpGrade.A,
+        { Events.LandingIsSharp: true } => JumpGrade.B,
+        _ => JumpGrade.C,
+    };
+
+    private static List<string> Quality(JumpWindow window, Shocks shocks, TurnMeasures turn, double? velocityMps)
+    {
+        var words = new List<string>();
+        void Say(bool condition, string word)
+        {
+            if (condition)
+            {
+                words.Add(word);
+            }
+        }
+
+        Say(window.Left is null, QualityWords.AnkleLeftMissing);
+        Say(window.Right is null, QualityWords.AnkleRightMissing);
+        Say(HasGap(window.Trunk, window) || HasGap(window.Left, window) || HasGap(window.Right, window), QualityWords.PacketGap);
+        Say(shocks.Saturated, QualityWords.Saturated);
+        Say(velocityMps is null, QualityWords.NoStillPhase);
+        Say(turn.RecoveryCut, QualityWords.RecoveryCut);
+        Say(shocks.Unfiltered, QualityWords.LowSampleRate);
+        return words;
+    }
+
+    private static bool HasGap(SampleTrack? track, JumpWindow window)
+    {
+        if (track is null)
+        {
+            return false;
+        }
+
+        for (var i = track.IndexAtOrAfter(window.Candidate.PushOffStart); i < track.End && track[i].Time <= window.End; i++)
+        {
+            if ((track[i].Marks & (SampleMarks.Bridged | SampleMarks.AfterGap)) != SampleMarks.None)
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+}

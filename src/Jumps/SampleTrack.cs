@@ -1,0 +1,182 @@
+using Saltograph.Imu;
+
+namespace Saltograph.Jumps;
+
+/// <summary>One kept sample of a site, in the earth frame, with its running integrals.</summary>
+internal struct TrackPoint
+{
+    /// <summary>Time of the sample.</summary>
+    public SampleTime Time;
+
+    /// <summary>Specific force in the sensor frame, m/s2: the shock is filtered there, axis by axis.</summary>
+    public Vector3D SpecificForceSensorMps2;
+
+    /// <summary>Specific force in the earth frame, m/s2.</summary>
+    public Vector3D SpecificForceEarthMps2;
+
+    /// <summary>Angular rate in the earth frame, rad/s.</summary>
+    public Vector3D AngularRateEarthRadps;
+
+    /// <summary>Orientation.</summary>
+    public Rotation EarthFromSensor;
+
+    /// <summary>Running integral of the vertical acceleration, m/s: only differences mean something.</summary>
+    public double VelocityUpMps;
+
+    /// <summary>Running integral of the turn rate about the vertical, rad: only differences mean something.</summary>
+    public double HeadingRad;
+
+    /// <summary>Whether the sensor was at rest.</summary>
+    public bool AtRest;
+
+    /// <summary>What is known against the sample.</summary>
+    public SampleMarks Marks;
+}
+
+/// <summary>The last seconds of one site, oldest overwritten first. Samples are addressed by their number since the start.</summary>
+internal sealed class SampleTrack
+{
+    // A sensor's scale and offset may be off by some per cent; more than that is not gravity.
+    private const double GravityTolerance = 0.05;
+
+    // At rest the reference follows the magnitude with this time constant.
+    private const double GravityTimeConstantS = 1.0;
+
+    private readonly TrackPoint[] _points;
+    private readonly double _gravityMps2;
+
+    public SampleTrack(double sampleRateHz, double keptS, double gravityMps2)
+    {
+        SampleRateHz = sampleRateHz;
+        GravityReferenceMps2 = gravityMps2;
+        _gravityMps2 = gravityMps2;
+        _points = new TrackPoint[(int)Math.Ceiling(sampleRateHz * keptS) + 2];
+    }
+
+    private SampleTrack(SampleTrack other)
+    {
+        SampleRateHz = other.SampleRateHz;
+        GravityReferenceMps2 = other.GravityReferenceMps2;
+        _gravityMps2 = other._gravityMps2;
+        _points = (TrackPoint[])other._points.Clone();
+        End = other.End;
+    }
+
+    /// <summary>Nominal sample rate, Hz.</summary>
+    public double SampleRateHz { get; }
+
+    /// <summary>What this sensor reads as one g, m/s2, learnt at rest: its own offset then drops out of the velocity.</summary>
+    public double GravityReferenceMps2 { get; private set; }
+
+    /// <summary>Number of the sample that comes next; the newest one is <c>End - 1</c>.</summary>
+    public long End { get; private set; }
+
+    /// <summary>Number of the oldest sample that is still kept.</summary>
+    public long Begin => Math.Max(0, End - _points.Length);
+
+    /// <summary>Whether there is no sample yet.</summary>
+    public bool IsEmpty => End == 0;
+
+    /// <summary>Time of the newest sample. The track must not be empty.</summary>
+    public SampleTime NewestTime => this[End - 1].Time;
+
+    /// <summary>A kept sample by its number, inside [Begin, End).</summary>
+    public ref readonly TrackPoint this[long index] => ref _points[(int)(index % _points.Length)];
+
+    public SampleTrack Clone() => new(this);
+
+    /// <summary>Adds a sample and carries the two integrals on by the trapezium rule.</summary>
+    public void Append(in MotionSample sample)
+    {
+        var forceEarth = sample.EarthFromSensor.Rotate(sample.SpecificForceSensorMps2);
+        var rateEarth = sample.EarthFromSensor.Rotate(sample.AngularRateSensorRadps);
+        if (sample.AtRest)
+        {
+            var magnitude = sample.SpecificForceSensorMps2.Length;
+            if (Math.Abs(magnitude - _gravityMps2) < GravityTolerance * _gravityMps2)
+            {
+                GravityReferenceMps2 += (magnitude - GravityReferenceMps2) / (GravityTimeConstantS * SampleRateHz);
+            }
+        }
+
+        var velocity = 0.0;
+        var heading = 0.0;
+        if (End > 0)
+        {
+            ref readonly var last = ref this[End - 1];
+            var interval = sample.Time - last.Time;
+            velocity = last.VelocityUpMps
+                + (interval * (((last.SpecificForceEarthMps2.Z + forceEarth.Z) / 2) - GravityReferenceMps2));
+            heading = last.HeadingRad + (interval * (last.AngularRateEarthRadps.Z + rateEarth.Z) / 2);
+        }
+
+        ref var slot = ref _points[(int)(End % _points.Length)];
+        slot.Time = sample.Time;
+        slot.SpecificForceSensorMps2 = sample.SpecificForceSensorMps2;
+        slot.SpecificForceEarthMps2 = forceEarth;
+        slot.AngularRateEarthRadps = rateEarth;
+        slot.EarthFromSensor = sample.EarthFromSensor;
+        slot.VelocityUpMps = velocity;
+        slot.HeadingRad = heading;
+        slot.AtRest = sample.AtRest;
+        slot.Marks = sample.Marks;
+        End++;
+    }
+
+    /// <summary>Number of the first kept sample at or after a time; <see cref="End"/> when there is none.</summary>
+    public long IndexAtOrAfter(SampleTime time)
+    {
+        var low = Begin;
+        var high = End;
+        while (low < high)
+        {
+            var middle = low + ((high - low) / 2);
+            if (this[middle].Time < time)
+            {
+                low = middle + 1;
+            }
+            else
+            {
+                high = middle;
+            }
+        }
+
+        return low;
+    }
+
+    /// <summary>Whether both ends of the stretch are covered by kept samples.</summary>
+    public bool Covers(SampleTime from, SampleTime to) =>
+        End > 0 && this[Begin].Time <= from && NewestTime >= to;
+
+    /// <summary>Turn about the vertical between two instants, rad, counter-clockwise positive, linear between samples.</summary>
+    public double TurnRad(SampleTime from, SampleTime to) => HeadingAt(to) - HeadingAt(from);
+
+    /// <summary>Change of the upward velocity between two instants, m/s, linear between samples.</summary>
+    public double VelocityChangeMps(SampleTime from, SampleTime to) => VelocityAt(to) - VelocityAt(from);
+
+    private double HeadingAt(SampleTime time)
+    {
+        var (a, b, share) = Around(time);
+        return this[a].HeadingRad + (share * (this[b].HeadingRad - this[a].HeadingRad));
+    }
+
+    private double VelocityAt(SampleTime time)
+    {
+        var (a, b, share) = Around(time);
+        return this[a].VelocityUpMps + (share * (this[b].VelocityUpMps - this[a].VelocityUpMps));
+    }
+
+    /// <summary>The two samples around an instant and how far it lies between them; held at the ends of what is kept.</summary>
+    private (long Before, long After, double Share) Around(SampleTime time)
+    {
+        var after = Math.Clamp(IndexAtOrAfter(time), Begin, End - 1);
+        var before = Math.Max(after - 1, Begin);
+        if (before == after)
+        {
+            return (before, after, 0);
+        }
+
+        var share = (time - this[before].Time) / (this[after].Time - this[before].Time);
+        return (before, after, Math.Clamp(share, 0, 1));
+    }
+}

@@ -1,0 +1,34 @@
+using Saltograph.Imu;
+
+namespace Saltograph.Jumps;
+
+/// <summary>Landing shock at all sites of one jump.</summary>
+internal sealed record Shocks(LandingShock PerSite, double? AttenuationPercent, double? RiseTimeS, bool Saturated, bool Unfiltered)
+{
+    public static Shocks Measure(JumpWindow window)
+    {
+        var options = window.Options;
+        var events = window.Events;
+        var trunk = ShockMeasure.Find(window.Trunk, events.Landing, options);
+        var left = At(window.Left, events.LeftContact);
+        var right = At(window.Right, events.RightContact);
+        var (landing, contact) = events.LandingFoot switch
+        {
+            Foot.Left => (left, events.LeftContact),
+            Foot.Right => (right, events.RightContact),
+            Foot.Both => (events.LeftContact <= events.RightContact ? (left, events.LeftContact) : (right, events.RightContact)),
+            _ => ((ShockMeasure?)null, (SampleTime?)null),
+        };
+        ShockMeasure?[] all = [trunk, left, right];
+        SampleTrack?[] tracks = [window.Trunk, window.Left, window.Right];
+        return new(
+            new(trunk?.PeakG, left?.PeakG, right?.PeakG),
+            trunk is { } proximal && landing is { PeakG: > 0 } distal ? 100 * (1 - (proximal.PeakG / distal.PeakG)) : null,
+            landing is { } peak && contact is { } start ? peak.PeakTime - start : null,
+            Array.Exists(all, shock => shock is { Saturated: true }),
+            Array.Exists(tracks, track => track is not null && !ShockMeasure.CanFilter(track.SampleRateHz, options)));
+
+        ShockMeasure? At(SampleTrack? track, SampleTime? footContact) =>
+            track is not null && footContact is { } time ? ShockMeasure.Find(track, time, options) : null;
+    }
+}
