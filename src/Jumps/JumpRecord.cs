@@ -48,10 +48,10 @@ public enum JumpGrade
 }
 
 /// <summary>Landing shock per site: largest magnitude of specific force in units of standard gravity, null when not measured.</summary>
-/// <param name="Trunk">At the lower back, after first contact.</param>
-/// <param name="AnkleLeft">At the left shank, after the left foot's contact.</param>
-/// <param name="AnkleRight">At the right shank, after the right foot's contact.</param>
-public sealed record LandingShock(double? Trunk, double? AnkleLeft, double? AnkleRight);
+/// <param name="TrunkG">At the lower back, after first contact.</param>
+/// <param name="AnkleLeftG">At the left shank, after the left foot's contact.</param>
+/// <param name="AnkleRightG">At the right shank, after the right foot's contact.</param>
+public sealed record LandingShock(double? TrunkG, double? AnkleLeftG, double? AnkleRightG);
 
 /// <summary>Where a jump stands in a row of jumps.</summary>
 /// <param name="Id">Number of the series in the session, from 1.</param>
