@@ -1,1 +1,3 @@
-return 0;
+using Saltograph.Service.Verbs;
+
+return await CommandLine.RunAsync(args, Terminal.OfProcess);
