@@ -9,6 +9,9 @@ internal static class EventTiming
     private const double LandingSearchBeforeS = 0.07;
     private const double LandingSearchAfterS = 0.03;
 
+    // The edge of the trunk alone.
+    private const double TrunkLandingSigmaS = 0.010;
+
     // The shock of one leg reaches the other through the pelvis; a foot that lands itself is harder than this share.
     private const double OwnContactShare = 0.3;
 
@@ -32,7 +35,7 @@ internal static class EventTiming
         rightContact = rightContact?.JumpMps2 >= OwnContactShare * hardest ? rightContact : null;
 
         var sharp = Earlier(leftContact?.Time, rightContact?.Time);
-        var first = sharp ?? landing;
+        var first = sharp is null ? landing : Combine(sharp == leftContact?.Time ? leftContact!.Value : rightContact!.Value, landing);
 
         // The foot that has not landed by then lands later: its first transient after the search window.
         leftContact ??= left is null ? null : ShankContacts.FirstIn(left, to, until);
@@ -47,6 +50,14 @@ internal static class EventTiming
             RightContact = rightContact?.Time,
             LandingIsSharp = sharp is not null,
         };
+    }
+
+    /// <summary>A sharp contact stands for itself; a soft one is weighed against the trunk by inverse variances.</summary>
+    private static SampleTime Combine(in ShankContact contact, SampleTime trunkLanding)
+    {
+        var trunkWeight = 1 / (TrunkLandingSigmaS * TrunkLandingSigmaS);
+        var contactWeight = 1 / (contact.SigmaS * contact.SigmaS);
+        return contact.Time.PlusSeconds((trunkLanding - contact.Time) * trunkWeight / (trunkWeight + contactWeight));
     }
 
     private static SampleTime? Earlier(SampleTime? a, SampleTime? b) => a is null ? b : b is null || a <= b ? a : b;

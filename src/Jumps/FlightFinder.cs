@@ -129,10 +129,7 @@ internal sealed class FlightFinder(JumpOptions options)
         }
 
         var fallMps = _state.HighMps - _state.LowMps;
-        // No more is asked of a landing than of the longest flight: a stretch at zero force must not hide what follows it.
-        var longestFallMps = options.GravityMps2 * options.LongestFlightTimeS;
-        var landingMps = Math.Max(options.ReversalMps, options.MinimumRiseShare * Math.Min(fallMps, longestFallMps));
-        var landed = velocity >= _state.LowMps + landingMps;
+        var landed = velocity >= _state.LowMps + options.ReversalMps;
         if (!landed && newest.Time - _state.LowTime <= options.LandingWithinS)
         {
             return false;
@@ -144,6 +141,22 @@ internal sealed class FlightFinder(JumpOptions options)
         _state.HighMps = _state.ReboundMps;
         _state.HighTime = _state.ReboundTime;
         return refusal == FlightRefusal.None;
+    }
+
+    /// <summary>Whether the floor gave back the share of the fall that a landing gives, soon enough.</summary>
+    public bool HasLanded(SampleTrack trunk, in FlightCandidate candidate)
+    {
+        var fallMps = -trunk.VelocityChangeMps(candidate.FastestUp, candidate.FastestDown);
+        var end = candidate.FastestDown.PlusSeconds(options.LandingWithinS);
+        for (var i = trunk.IndexAtOrAfter(candidate.FastestDown); i < trunk.End && trunk[i].Time <= end; i++)
+        {
+            if (trunk.VelocityChangeMps(candidate.FastestDown, trunk[i].Time) >= options.MinimumRiseShare * fallMps)
+            {
+                return true;
+            }
+        }
+
+        return false;
     }
 
     private void Deepen(double velocityMps, SampleTime time)

@@ -56,6 +56,9 @@ internal static class JumpMeasurement
             trunk, preparationStart, events.Takeoff, peak, events.Landing, turnEnd ?? window.End, turnEnd is not null);
         var velocityMps = TakeoffVelocityMps(window);
         var shocks = Shocks.Measure(window);
+        var split = window.Left is { } left && window.Right is { } right
+            ? SplitMeasure.Find(left, right, events.Takeoff, peak, events.Landing)
+            : null;
         var absorption = AbsorptionMeasure.Find(trunk, events.Landing, flightTimeS, window.End, trunk.GravityReferenceMps2);
         return new()
         {
@@ -80,6 +83,9 @@ internal static class JumpMeasurement
             TurnRateTopDps = turn.RateTopDps,
             TurnRatePeakDps = turn.RatePeakDps,
             InertiaGrowth = turn.InertiaGrowth,
+            SplitAngleDeg = split?.LargestDeg,
+            SplitAngleAtPeakDeg = split?.AtPeakDeg,
+            SplitHoldFraction = split?.HoldFraction,
             LandingShockG = shocks.PerSite,
             ShockAttenuationPercent = shocks.AttenuationPercent,
             ShockRiseTimeS = shocks.RiseTimeS,

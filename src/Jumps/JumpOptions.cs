@@ -36,12 +36,12 @@ public sealed record JumpOptions
     public double MinimumRiseShare { get; init; } = 0.30;
 
     /// <summary>
-    /// Rise of the velocity that ends a fall, m/s. 0.3 to 2; default 1.0. Smaller lets a bouncing belt cut a flight in two,
-    /// larger is late and misses low hops.
+    /// Rise of the velocity that ends a fall and tells a landing, m/s. 0.3 to 2; default 0.8. Smaller lets a bouncing belt
+    /// cut a flight in two, larger tells the landing later: a soft one gives 0.8 m/s in some 80 ms.
     /// </summary>
-    public double ReversalMps { get; init; } = 1.0;
+    public double ReversalMps { get; init; } = 0.8;
 
-    /// <summary>How soon after the lowest velocity the landing must have shown itself, s. 0.1 to 1; default 0.35.</summary>
+    /// <summary>How soon after the lowest velocity the landing must have given its whole rise, s. 0.1 to 1; default 0.35.</summary>
     public double LandingWithinS { get; init; } = 0.35;
 
     /// <summary>Preparation: this long before take-off, cut at the previous landing, s. 0.3 to 2; default 1.0.</summary>

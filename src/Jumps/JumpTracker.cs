@@ -161,11 +161,13 @@ public sealed class JumpTracker
         var until = candidate.FastestDown.PlusSeconds(_options.LongestRecoveryS);
         until = until < trunk.NewestTime ? until : trunk.NewestTime;
         var events = Events(candidate, until);
-        if (events.FlightTimeS < _options.MinimumFlightTimeS || events.FlightTimeS > _options.LongestFlightTimeS)
+        var refusal = events.FlightTimeS < _options.MinimumFlightTimeS ? FlightRefusal.FlightTooShort
+            : events.FlightTimeS > _options.LongestFlightTimeS ? FlightRefusal.TooLong
+            : !_finder.HasLanded(trunk, candidate) ? FlightRefusal.NoLanding
+            : FlightRefusal.None;
+        if (refusal != FlightRefusal.None)
         {
-            facts.Refused.Add(new(
-                candidate.Anchor,
-                events.FlightTimeS < _options.MinimumFlightTimeS ? FlightRefusal.FlightTooShort : FlightRefusal.TooLong));
+            facts.Refused.Add(new(candidate.Anchor, refusal));
             return;
         }
 

@@ -44,6 +44,7 @@ internal sealed class SampleTrack
 
     private readonly TrackPoint[] _points;
     private readonly double _gravityMps2;
+    private UprightAxis _upright;
 
     public SampleTrack(double sampleRateHz, double keptS, double gravityMps2)
     {
@@ -57,6 +58,7 @@ internal sealed class SampleTrack
     {
         SampleRateHz = other.SampleRateHz;
         GravityReferenceMps2 = other.GravityReferenceMps2;
+        _upright = other._upright;
         _gravityMps2 = other._gravityMps2;
         _points = (TrackPoint[])other._points.Clone();
         End = other.End;
@@ -67,6 +69,9 @@ internal sealed class SampleTrack
 
     /// <summary>What this sensor reads as one g, m/s2, learnt at rest: its own offset then drops out of the velocity.</summary>
     public double GravityReferenceMps2 { get; private set; }
+
+    /// <summary>Unit vector up along the segment in the sensor frame; null before the first standing rest.</summary>
+    public Vector3D? UpSensor => _upright.UpSensor;
 
     /// <summary>Number of the sample that comes next; the newest one is <c>End - 1</c>.</summary>
     public long End { get; private set; }
@@ -90,6 +95,7 @@ internal sealed class SampleTrack
     {
         var forceEarth = sample.EarthFromSensor.Rotate(sample.SpecificForceSensorMps2);
         var rateEarth = sample.EarthFromSensor.Rotate(sample.AngularRateSensorRadps);
+        _upright.Push(sample.SpecificForceSensorMps2, sample.AtRest, 1 / SampleRateHz);
         if (sample.AtRest)
         {
             var magnitude = sample.SpecificForceSensorMps2.Length;
@@ -142,6 +148,13 @@ internal sealed class SampleTrack
         }
 
         return low;
+    }
+
+    /// <summary>Number of the kept sample nearest to a time. The track must not be empty.</summary>
+    public long IndexNearest(SampleTime time)
+    {
+        var (before, after, share) = Around(time);
+        return share < 0.5 ? before : after;
     }
 
     /// <summary>Whether both ends of the stretch are covered by kept samples.</summary>

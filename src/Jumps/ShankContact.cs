@@ -5,7 +5,8 @@ namespace Saltograph.Jumps;
 /// <summary>A contact transient at one shank.</summary>
 /// <param name="Time">When it begins: the contact.</param>
 /// <param name="JumpMps2">Largest change of the specific force over 12 ms, m/s2: how hard it is.</param>
-internal readonly record struct ShankContact(SampleTime Time, double JumpMps2);
+/// <param name="SigmaS">Standard uncertainty of the time, s.</param>
+internal readonly record struct ShankContact(SampleTime Time, double JumpMps2, double SigmaS);
 
 /// <summary>Finds contact transients in the specific force of a shank.</summary>
 /// <remarks>
@@ -27,6 +28,15 @@ internal static class ShankContacts
 
     // The onset is where the change has fallen to this share of its local peak, walking back.
     private const double OnsetShare = 0.15;
+
+    // A sharp contact is timed to about a sample; a soft one no better than the time its flank takes between the two
+    // heights below, because then what was smoothed is the strap, the foot or a filter.
+    private const double SharpSigmaS = 0.002;
+    private const double FlankSigmaShare = 0.7;
+
+    // The two heights on the flank through which its line is drawn.
+    private const double LowShare = 0.2;
+    private const double HighShare = 0.5;
 
     /// <summary>The first contact in the window, or null when nothing sharp happens.</summary>
     public static ShankContact? FirstIn(SampleTrack track, SampleTime from, SampleTime to)
@@ -72,7 +82,49 @@ internal static class ShankContacts
             onset--;
         }
 
-        // The change at a sample looks half a step ahead, so it begins to grow half a step before the contact.
-        return new(track[first + onset + half].Time, peak);
+        var (time, flankS) = Flank(track, first + onset, first + at + half);
+        return new(time, peak, SharpSigmaS + (FlankSigmaShare * flankS));
+    }
+
+    /// <summary>
+    /// Where the rising flank, carried back from its lower half, leaves what the shank read before. On a half sine that is
+    /// the contact within a hundredth of the rise time; on a flank that a filter has made soft it stays with the flank.
+    /// </summary>
+    private static (SampleTime Time, double FlankS) Flank(SampleTrack track, long onset, long steepest)
+    {
+        // What it read before: the last 10 ms up to the onset.
+        var before = Vector3D.Zero;
+        var count = 0;
+        for (var i = Math.Max(track.Begin, onset - (long)(0.010 * track.SampleRateHz)); i <= onset; i++)
+        {
+            before += track[i].SpecificForceSensorMps2;
+            count++;
+        }
+
+        before /= count;
+        double Rise(long index) => (track[index].SpecificForceSensorMps2 - before).Length;
+
+        // The steepest place lies at or below the middle of the flank; its top is the next local maximum.
+        var top = steepest;
+        while (top + 1 < track.End && Rise(top + 1) > Rise(top))
+        {
+            top++;
+        }
+
+        var low = Crossing(LowShare * Rise(top));
+        var high = Crossing(HighShare * Rise(top));
+        return (low.PlusSeconds(-(high - low) * LowShare / (HighShare - LowShare)), high - low);
+
+        SampleTime Crossing(double level)
+        {
+            var index = top;
+            while (index > onset && Rise(index) > level)
+            {
+                index--;
+            }
+
+            var share = Math.Clamp((level - Rise(index)) / Math.Max(Rise(index + 1) - Rise(index), 1e-9), 0, 1);
+            return track[index].Time.PlusSeconds(share * (track[index + 1].Time - track[index].Time));
+        }
     }
 }

@@ -1,0 +1,53 @@
+using Saltograph.Imu;
+
+namespace Saltograph.Jumps;
+
+/// <summary>Opening of the legs in the air.</summary>
+/// <param name="LargestDeg">Largest sum of both shanks' inclinations from hanging straight down, deg.</param>
+/// <param name="AtPeakDeg">The same at the highest point, deg.</param>
+/// <param name="HoldFraction">Share of the flight above 90 per cent of the largest.</param>
+/// <remarks>
+/// The accelerometer says nothing about inclination in the air; the gyroscope carries it on from the floor. Each shank has
+/// a heading of its own without magnetometers, so the sum of the two inclinations is taken: exact when both legs lie in
+/// one vertical plane, too large when they open sideways (85 + 80 deg with 20 deg of azimuth is 155 between the legs), and
+/// right above 180, where the angle between the legs would fall again. A bent knee makes the shank no longer the leg.
+/// </remarks>
+internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg, double HoldFraction)
+{
+    private const double HoldShare = 0.9;
+
+    /// <summary>Measures over the flight; null when an axis is not known or a shank is not covered.</summary>
+    public static SplitMeasure? Find(SampleTrack left, SampleTrack right, SampleTime takeoff, SampleTime peak, SampleTime landing)
+    {
+        if (left.UpSensor is not { } leftUp || right.UpSensor is not { } rightUp
+            || !left.Covers(takeoff, landing) || !right.Covers(takeoff, landing))
+        {
+            return null;
+        }
+
+        // On the left shank's own samples, the right one read at the same instants.
+        var first = left.IndexAtOrAfter(takeoff);
+        var end = left.IndexAtOrAfter(landing);
+        var splits = new double[end - first];
+        for (var i = first; i < end; i++)
+        {
+            splits[i - first] = InclinationDeg(left, i, leftUp) + InclinationDeg(right, right.IndexNearest(left[i].Time), rightUp);
+        }
+
+        if (splits.Length == 0)
+        {
+            return null;
+        }
+
+        var largest = splits.Max();
+        var atPeak = splits[(int)Math.Clamp(left.IndexAtOrAfter(peak) - first, 0, splits.Length - 1)];
+        return new(largest, atPeak, splits.Count(split => split > HoldShare * largest) / (double)splits.Length);
+    }
+
+    /// <summary>Angle between the shank, seen from the knee to the ankle, and straight down, deg, 0 to 180.</summary>
+    private static double InclinationDeg(SampleTrack shank, long index, Vector3D upSensor)
+    {
+        var upEarth = shank[index].EarthFromSensor.Rotate(upSensor);
+        return Math.Atan2(Math.Sqrt((upEarth.X * upEarth.X) + (upEarth.Y * upEarth.Y)), upEarth.Z) * Angles.DegPerRad;
+    }
+}
