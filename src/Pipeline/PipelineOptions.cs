@@ -1,0 +1,42 @@
+using Saltograph.Pipeline.Motion;
+
+namespace Saltograph.Pipeline;
+
+/// <summary>How packets become a stream of samples, and samples jumps.</summary>
+public sealed record PipelineOptions
+{
+    /// <summary>Orientation and detection.</summary>
+    public MotionOptions Motion { get; init; } = new();
+
+    /// <summary>
+    /// How long a missing packet is waited for, in data of the same sensor, s. 0 to 5; default 0.5. Smaller loses packets
+    /// that only came late; larger holds everything back longer whenever one is really lost.
+    /// </summary>
+    public double ReorderWindowS { get; init; } = 0.5;
+
+    /// <summary>
+    /// How long the samples of one sensor wait for those of the others, in data, s. 0.1 to 5; default 0.5. Smaller drops
+    /// samples of a sensor whose packets are slow; larger makes events late when a sensor falls silent, once.
+    /// </summary>
+    public double LongestWaitS { get; init; } = 0.5;
+
+    /// <summary>Refuses values outside their ranges.</summary>
+    /// <exception cref="ArgumentOutOfRangeException">Names the option, what was found and what is allowed.</exception>
+    public void Validate()
+    {
+        Motion.Validate();
+        if (!(ReorderWindowS is >= 0 and <= 5))
+        {
+            throw new ArgumentOutOfRangeException(
+                nameof(ReorderWindowS),
+                FormattableString.Invariant($"{nameof(ReorderWindowS)} is {ReorderWindowS}; allowed: 0 to 5 s."));
+        }
+
+        if (!(LongestWaitS is >= 0.1 and <= 5))
+        {
+            throw new ArgumentOutOfRangeException(
+                nameof(LongestWaitS),
+                FormattableString.Invariant($"{nameof(LongestWaitS)} is {LongestWaitS}; allowed: 0.1 to 5 s."));
+        }
+    }
+}
