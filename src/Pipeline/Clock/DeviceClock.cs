@@ -79,7 +79,7 @@ internal sealed class DeviceClock
 
         var isStated = _firmware.HasEstimate(x);
         var target = isStated ? _firmware.At(x) : _oneWay.At(x);
-        var change = Follow(target, x, isStated || _oneWay.IsStable);
+        var change = Follow(target, x, isStated);
         IsSynchronised |= (isStated || _oneWay.IsGood) && Math.Abs(target - _applied) <= FollowingErrorUs;
         return change;
     }
@@ -101,7 +101,7 @@ internal sealed class DeviceClock
         LastStepS = other.LastStepS;
     }
 
-    private ClockChange Follow(double target, double x, bool isCertain)
+    private ClockChange Follow(double target, double x, bool isStated)
     {
         var error = target - _applied;
         var elapsed = x - _lastX;
@@ -113,10 +113,17 @@ internal sealed class DeviceClock
             return ClockChange.None;
         }
 
-        if (Math.Abs(error) > StepUs && isCertain)
+        if (Math.Abs(error) > StepUs && (isStated || _oneWay.IsStable))
         {
             _before = _applied = target;
             LastStepS = error * 1e-6;
+            if (!isStated)
+            {
+                // What led to the wrong offset, a backlog or a clock that was set, must not bend the line from now on.
+                _oneWay.Clear();
+                _oneWay.Add(x, target);
+            }
+
             return error > 0 ? ClockChange.SteppedAhead : ClockChange.SteppedBack;
         }
 

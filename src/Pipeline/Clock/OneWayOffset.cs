@@ -80,10 +80,9 @@ internal sealed class OneWayOffset
     /// <summary>The line at the moment.</summary>
     public HullLine Line()
     {
+        // A slope that no crystal has comes from the delays: then the least delay alone decides.
         var edge = _lastX - _hull.FirstX >= SlopeSpanUs ? _hull.EdgeOver(MeanX()) : null;
-        return edge is { Slope: >= -SteepestSlope and <= SteepestSlope } line
-            ? line
-            : _hull.Support(Math.Clamp(edge?.Slope ?? 0, -SteepestSlope, SteepestSlope));
+        return edge is { Slope: >= -SteepestSlope and <= SteepestSlope } line ? line : _hull.Support(0);
     }
 
     /// <summary>Offset at a time of the device clock, us.</summary>
