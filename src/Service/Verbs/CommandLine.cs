@@ -11,6 +11,7 @@ internal static class CommandLine
     {
         var root = new RootCommand("Measures the jumps of gymnasts with inertial sensors. " + Cautions.Line)
         {
+            ServeVerb.Create(terminal),
             AnalyseVerb.Create(terminal),
         };
         var parsed = root.Parse(arguments);

@@ -132,21 +132,7 @@ public sealed class AnalyseVerbTests : IDisposable
 
     public void Dispose() => _folder.Dispose();
 
-    // A two-second stand, a squat, a push-off to gT/2 = 2.45 m/s, 0.5 s of flight, a landing that takes the speed away again.
-    private string Jump(Range? lost = null)
-    {
-        IEnumerable<double> force =
-        [
-            .. Enumerable.Repeat(9.81, 330),
-            .. Enumerable.Repeat(4.81, 40), // 0.2 s down: -1.0 m/s
-            .. Enumerable.Repeat(20.51, 60), // 0.3 s up: +3.2 m/s, in all 2.2; the last step to 2.45 is the edge
-            34.81, 34.79, // not twice the same, or it would be a rail
-            .. Enumerable.Repeat(0.0, 100),
-            .. Enumerable.Repeat(29.81, 25), // 0.125 s: -2.45 back to 0
-            .. Enumerable.Repeat(9.81, 243),
-        ];
-        return Samples(force, lost);
-    }
+    private string Jump(Range? lost = null) => Samples(TextbookJumps.One(), lost);
 
     private string Samples(IEnumerable<double> verticalMps2, Range? lost = null)
     {

@@ -1,0 +1,81 @@
+using Saltograph.Imu;
+using Saltograph.Jumps;
+using Saltograph.Pipeline;
+using Saltograph.Service.Facts;
+using Saltograph.Service.Ingest;
+
+namespace Saltograph.Service.Athletes;
+
+/// <summary>The pipeline of one athlete, and what the service adds to its facts: the totals of the day and the live summary.</summary>
+internal sealed class AthleteMeasuring : IAthleteMeasuring
+{
+    private const double LiveIntervalS = 0.1;
+
+    private readonly AthleteId _athlete;
+    private readonly IReadOnlyDictionary<SensorId, Site> _sensors;
+    private readonly DayLedger _ledger;
+    private readonly AthletePipeline _pipeline;
+    private readonly PipelineOutput _output = new();
+    private readonly SortedSet<Site> _heard = [];
+    private SampleTime? _lastLive;
+    private JumpRecord? _lastJump;
+
+    /// <summary>Begins to measure.</summary>
+    /// <param name="athlete">Whom.</param>
+    /// <param name="sensors">Her sensors and their sites.</param>
+    /// <param name="options">Validated.</param>
+    /// <param name="ledger">The totals of the day.</param>
+    public AthleteMeasuring(AthleteId athlete, IReadOnlyDictionary<SensorId, Site> sensors, PipelineOptions options, DayLedger ledger)
+    {
+        (_athlete, _sensors, _ledger) = (athlete, sensors, ledger);
+        _pipeline = new(athlete, sensors, options);
+    }
+
+    /// <inheritdoc/>
+    public void Push(IncomingPacket packet, List<Fact> facts)
+    {
+        _output.Clear();
+        _pipeline.Push(packet.Sensor, packet.Bytes, packet.ReceivedHall, _output);
+        AddFacts(facts);
+        if (_output.Outcome is PacketOutcome.Rejected or PacketOutcome.UnsupportedRate)
+        {
+            facts.Add(new PacketRejected(_athlete, packet.Sensor, _output.Outcome, _output.Verdict.Message));
+        }
+
+        _heard.Add(_sensors[packet.Sensor]);
+        if (_lastLive is not { } last || packet.ReceivedHall - last >= LiveIntervalS)
+        {
+            _lastLive = packet.ReceivedHall;
+            facts.Add(new LiveSummary(_athlete, packet.ReceivedHall, [.. _heard], _ledger.Of(_athlete), _lastJump));
+            _heard.Clear();
+        }
+    }
+
+    /// <inheritdoc/>
+    public void Complete(List<Fact> facts)
+    {
+        _output.Clear();
+        _pipeline.Complete(_output);
+        AddFacts(facts);
+    }
+
+    private void AddFacts(List<Fact> facts)
+    {
+        foreach (var landing in _output.Landings)
+        {
+            facts.Add(new LandingMeasured(_athlete, landing.Id, landing.Landing));
+        }
+
+        foreach (var jump in _output.Jumps)
+        {
+            _lastJump = jump.Jump;
+            facts.Add(new JumpMeasured(_athlete, jump.Id, jump.Jump));
+            facts.Add(new LoadChanged(_athlete, $"{jump.Id}.load", jump.Jump.LandingTime, _ledger.Add(_athlete, jump.Jump)));
+        }
+
+        foreach (var sensor in _output.Sensors)
+        {
+            facts.Add(new SensorReported(_athlete, sensor));
+        }
+    }
+}

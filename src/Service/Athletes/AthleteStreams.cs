@@ -1,0 +1,91 @@
+using System.Collections.Concurrent;
+using System.Reactive.Concurrency;
+using System.Reactive.Linq;
+using Saltograph.Imu;
+using Saltograph.Service.Configuration;
+using Saltograph.Service.Facts;
+using Saltograph.Service.Ingest;
+
+namespace Saltograph.Service.Athletes;
+
+/// <summary>One stream of packets becomes one session per athlete: the roster tells whose packet it is, silence ends a session.</summary>
+internal sealed class AthleteStreams(
+    Roster roster,
+    Func<AthleteId, IAthleteMeasuring> begin,
+    FactDispatch sinks,
+    LimitOptions limits,
+    ServiceMetrics metrics,
+    ILogger<AthleteStreams> log) : IDisposable
+{
+    private readonly ConcurrentDictionary<AthleteLane, byte> _lanes = new();
+    private readonly ConcurrentDictionary<SensorId, byte> _unknown = new();
+    private readonly TaskCompletionSource _ended = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    private readonly CancellationTokenSource _cut = new();
+    private IDisposable? _subscription;
+
+    /// <summary>Begins to measure.</summary>
+    /// <param name="packets">The packets; must not overlap.</param>
+    /// <param name="scheduler">Time of the silence that ends a session.</param>
+    public void Start(IObservable<IncomingPacket> packets, IScheduler scheduler) => _subscription = packets
+        .Select(packet => (Packet: packet, Known: roster.TryFind(packet.Sensor, out var athlete), Athlete: athlete))
+        .Do(routed => DropUnknown(routed.Packet, routed.Known))
+        .Where(routed => routed.Known)
+        .GroupByUntil(
+            routed => routed.Athlete,
+            routed => routed.Packet,
+            session => session.Throttle(TimeSpan.FromSeconds(limits.SessionGapS), scheduler))
+        .Subscribe(
+            session => session.Subscribe(Begin(session.Key)),
+            problem =>
+            {
+                log.StreamFailed(problem);
+                _ended.TrySetException(problem);
+            },
+            () => _ended.TrySetResult());
+
+    /// <summary>Ends when the packets have ended and every session has finished its queue, or is cut off.</summary>
+    public async Task CompleteAsync(CancellationToken cutOff)
+    {
+        await using var registration = cutOff.Register(_cut.Cancel);
+        await _ended.Task.WaitAsync(cutOff);
+        await Task.WhenAll(_lanes.Keys.Select(lane => lane.Completion));
+    }
+
+    /// <inheritdoc/>
+    public void Dispose()
+    {
+        _subscription?.Dispose();
+        _cut.Cancel();
+        _cut.Dispose();
+    }
+
+    private AthleteLane Begin(AthleteId athlete)
+    {
+        var lane = new AthleteLane(athlete, () => begin(athlete), sinks, limits.AthletePackets, metrics, log, _cut.Token);
+        _lanes.TryAdd(lane, 0);
+        _ = ForgetAsync(lane);
+        return lane;
+    }
+
+    private async Task ForgetAsync(AthleteLane lane)
+    {
+        await lane.Completion.ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
+        _lanes.TryRemove(lane, out _);
+    }
+
+    private void DropUnknown(IncomingPacket packet, bool known)
+    {
+        if (known)
+        {
+            return;
+        }
+
+        metrics.PacketRefused("unknown-sensor");
+        if (_unknown.TryAdd(packet.Sensor, 0))
+        {
+            log.UnknownSensor(packet.Sensor);
+        }
+
+        packet.Refuse(PacketFate.UnknownSensor);
+    }
+}

@@ -1,0 +1,46 @@
+using System.Text.Json;
+using System.Text.Json.Serialization;
+using Saltograph.Service.Recordings;
+
+namespace Saltograph.Service.Configuration;
+
+/// <summary>Reads one configuration file: JSON with comments, every key known, no key twice.</summary>
+internal static class ConfigurationFile
+{
+    private static readonly JsonSerializerOptions Strict = new(JsonSerializerDefaults.Web)
+    {
+        AllowDuplicateProperties = false,
+        AllowTrailingCommas = true,
+        NumberHandling = JsonNumberHandling.Strict,
+        PropertyNameCaseInsensitive = false,
+        ReadCommentHandling = JsonCommentHandling.Skip,
+        RespectNullableAnnotations = true,
+        UnmappedMemberHandling = JsonUnmappedMemberHandling.Disallow,
+    };
+
+    /// <summary>The options in a file; keys that are absent keep their defaults.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="options">The options; null when there is a fault.</param>
+    /// <returns>What is wrong, or null.</returns>
+    public static InputFault? Read<T>(string path, out T? options)
+        where T : class
+    {
+        options = null;
+        try
+        {
+            using var content = File.OpenRead(path);
+            options = JsonSerializer.Deserialize<T>(content, Strict);
+            return options is null ? new(path, "null", "a JSON object") : null;
+        }
+        catch (Exception problem) when (problem is IOException or UnauthorizedAccessException)
+        {
+            return new(path, problem.Message.TrimEnd('.'), "a readable JSON file");
+        }
+        catch (JsonException problem)
+        {
+            var key = problem.Path is { Length: > 2 } where ? where[2..] : null;
+            var found = problem.Message.Split(" Path:", 2)[0].TrimEnd('.');
+            return new(path, found, "the keys and values of config/README.md", problem.LineNumber + 1, key);
+        }
+    }
+}

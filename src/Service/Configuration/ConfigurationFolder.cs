@@ -1,0 +1,52 @@
+using Saltograph.Service.Recordings;
+
+namespace Saltograph.Service.Configuration;
+
+/// <summary>Everything that is configured.</summary>
+/// <param name="Service">File <c>service.json</c>.</param>
+/// <param name="Roster">File <c>roster.json</c>.</param>
+/// <param name="Thresholds">File <c>thresholds.json</c>.</param>
+/// <param name="BrokerPassword">Password at the external broker; never in a file.</param>
+internal sealed record HallConfiguration(
+    ServiceOptions Service, RosterOptions Roster, ThresholdOptions Thresholds, string? BrokerPassword = null);
+
+/// <summary>Reads the three configuration files of a folder.</summary>
+internal static class ConfigurationFolder
+{
+    /// <summary>Environment variable with the password at the external broker.</summary>
+    public const string PasswordVariable = "SALTOGRAPH_BROKER_PASSWORD";
+
+    /// <summary>Names of the files.</summary>
+    public const string ServiceFile = "service.json", RosterFile = "roster.json", ThresholdsFile = "thresholds.json";
+
+    /// <summary>Reads and checks all of it.</summary>
+    /// <param name="folder">The folder.</param>
+    /// <param name="brokerPassword">Password at the external broker, or null.</param>
+    /// <param name="configuration">The configuration; null when there is any fault.</param>
+    /// <returns>Every fault.</returns>
+    public static IReadOnlyList<InputFault> Load(string folder, string? brokerPassword, out HallConfiguration? configuration)
+    {
+        var faults = new List<InputFault>();
+        var service = Read<ServiceOptions>(folder, ServiceFile, faults, ServiceOptionsRules.Faults);
+        var roster = Read<RosterOptions>(folder, RosterFile, faults, Roster.Faults);
+        var thresholds = Read<ThresholdOptions>(folder, ThresholdsFile, faults, (options, file) => options.Faults(file));
+        configuration = faults.Count == 0 ? new(service!, roster!, thresholds!, brokerPassword) : null;
+        return faults;
+    }
+
+    private static T? Read<T>(string folder, string name, List<InputFault> faults, Func<T, string, IEnumerable<InputFault>> check)
+        where T : class
+    {
+        var path = Path.Combine(folder, name);
+        if (ConfigurationFile.Read<T>(path, out var options) is { } fault)
+        {
+            faults.Add(fault);
+        }
+        else
+        {
+            faults.AddRange(check(options!, path));
+        }
+
+        return options;
+    }
+}

@@ -1,0 +1,109 @@
+namespace Saltograph.Service.Configuration;
+
+/// <summary>File <c>service.json</c>: where the service listens and how much it holds.</summary>
+internal sealed record ServiceOptions
+{
+    /// <summary>The hall's id in topics and events; 1 to 32 characters a-z, 0-9 or -; default <c>hall-1</c>.</summary>
+    public string Hall { get; init; } = "hall-1";
+
+    /// <summary>IANA time zone whose midnight begins a new day of load; default <c>UTC</c>.</summary>
+    public string TimeZone { get; init; } = "UTC";
+
+    /// <summary>The MQTT side.</summary>
+    public BrokerOptions Broker { get; init; } = new();
+
+    /// <summary>The HTTP side.</summary>
+    public HttpOptions Http { get; init; } = new();
+
+    /// <summary>Bounds of queues and waits.</summary>
+    public LimitOptions Limits { get; init; } = new();
+}
+
+/// <summary>Which broker, and how it is reached.</summary>
+internal sealed record BrokerOptions
+{
+    /// <summary><c>embedded</c>: the service is the broker; <c>external</c>: it is a client of one. Default <c>embedded</c>.</summary>
+    public string Kind { get; init; } = Embedded;
+
+    /// <summary>Used when the kind is <c>embedded</c>.</summary>
+    public EmbeddedBrokerOptions EmbeddedBroker { get; init; } = new();
+
+    /// <summary>Used when the kind is <c>external</c>.</summary>
+    public ExternalBrokerOptions ExternalBroker { get; init; } = new();
+
+    internal const string Embedded = "embedded";
+    internal const string External = "external";
+}
+
+/// <summary>The broker inside the service.</summary>
+internal sealed record EmbeddedBrokerOptions
+{
+    /// <summary>IP address to listen on; default <c>127.0.0.1</c>, this machine only.</summary>
+    public string Address { get; init; } = "127.0.0.1";
+
+    /// <summary>TCP port, 0 to 65535; 0 takes a free one; default 1883.</summary>
+    public int Port { get; init; } = 1883;
+
+    /// <summary>Largest MQTT packet taken from a client, bytes, 1024 to 1048576; default 65536. A larger one ends the connection before it is read.</summary>
+    public int LargestPacketBytes { get; init; } = 65_536;
+
+    /// <summary>Messages held for one slow or absent subscriber, 10 to 1000000; default 5000. Beyond it new ones are dropped for that subscriber, also at QoS 1.</summary>
+    public int PendingMessages { get; init; } = 5000;
+}
+
+/// <summary>An MQTT 5 broker elsewhere.</summary>
+internal sealed record ExternalBrokerOptions
+{
+    /// <summary>Host name or IP address; default <c>localhost</c>.</summary>
+    public string Host { get; init; } = "localhost";
+
+    /// <summary>TCP port, 1 to 65535; default 1883.</summary>
+    public int Port { get; init; } = 1883;
+
+    /// <summary>User name, or empty for none; the password is read from the environment variable SALTOGRAPH_BROKER_PASSWORD. Default empty.</summary>
+    public string UserName { get; init; } = "";
+
+    /// <summary>How long the broker keeps what arrives while the service is away, s, 0 to 604800; default 3600.</summary>
+    public int SessionExpiryS { get; init; } = 3600;
+
+    /// <summary>Packets that may be in work, unacknowledged, at one time, 1 to 65535; default 256. The broker waits beyond it.</summary>
+    public int ReceiveMaximum { get; init; } = 256;
+
+    /// <summary>Keep-alive, s, 1 to 3600; default 30. A dead connection is noticed after one and a half of it.</summary>
+    public int KeepAliveS { get; init; } = 30;
+
+    /// <summary>Wait before the first attempt to reconnect, s, 0.01 to 60; default 0.25. It doubles with each failure, and a random half of it is taken off.</summary>
+    public double ReconnectFirstS { get; init; } = 0.25;
+
+    /// <summary>Longest wait between two attempts, s, at least the first and at most 600; default 15.</summary>
+    public double ReconnectLongestS { get; init; } = 15;
+}
+
+/// <summary>The HTTP endpoints.</summary>
+internal sealed record HttpOptions
+{
+    /// <summary>IP address to listen on; default <c>127.0.0.1</c>, this machine only.</summary>
+    public string Address { get; init; } = "127.0.0.1";
+
+    /// <summary>TCP port, 0 to 65535; 0 takes a free one; default 5080.</summary>
+    public int Port { get; init; } = 5080;
+}
+
+/// <summary>Bounds of queues and waits. Nothing grows without one.</summary>
+internal sealed record LimitOptions
+{
+    /// <summary>Packets that may wait for one athlete, 1 to 100000; default 512. More are refused and counted; with acknowledged packets the senders wait first.</summary>
+    public int AthletePackets { get; init; } = 512;
+
+    /// <summary>Events that may wait for an absent broker, 10 to 1000000; default 10000. Beyond it the measuring waits, and with it the senders.</summary>
+    public int WaitingEvents { get; init; } = 10_000;
+
+    /// <summary>Silence after which an athlete's session ends and the next packet begins a new one, s, 60 to 86400; default 1800.</summary>
+    public double SessionGapS { get; init; } = 1800;
+
+    /// <summary>Longest time for finishing all queues after a stop signal, s, 1 to 300; default 15.</summary>
+    public double DrainS { get; init; } = 15;
+
+    /// <summary>Jumps kept in memory for the page of latest jumps, 1 to 10000; default 100.</summary>
+    public int LatestJumps { get; init; } = 100;
+}

@@ -1,0 +1,73 @@
+using System.Globalization;
+using System.Net;
+using Saltograph.Imu;
+using Saltograph.Service.Recordings;
+
+namespace Saltograph.Service.Configuration;
+
+/// <summary>What <c>service.json</c> may hold.</summary>
+internal static class ServiceOptionsRules
+{
+    /// <summary>Every fault of the options; none when they may be used.</summary>
+    /// <param name="options">The options.</param>
+    /// <param name="file">The file they came from, for the messages.</param>
+    public static IEnumerable<InputFault> Faults(ServiceOptions options, string file)
+    {
+        var check = new Check(file);
+        check.That(IdText.IsValid(options.Hall), "hall", options.Hall, IdText.Allowed);
+        check.That(TimeZoneInfo.TryFindSystemTimeZoneById(options.TimeZone, out _), "timeZone", options.TimeZone, "an IANA time zone known to this machine, such as UTC");
+
+        var broker = options.Broker;
+        check.That(broker.Kind is BrokerOptions.Embedded or BrokerOptions.External, "broker.kind", broker.Kind, $"{BrokerOptions.Embedded} or {BrokerOptions.External}");
+        check.Address("broker.embeddedBroker.address", broker.EmbeddedBroker.Address);
+        check.Between("broker.embeddedBroker.port", broker.EmbeddedBroker.Port, 0, 65_535);
+        check.Between("broker.embeddedBroker.largestPacketBytes", broker.EmbeddedBroker.LargestPacketBytes, 1024, 1_048_576);
+        check.Between("broker.embeddedBroker.pendingMessages", broker.EmbeddedBroker.PendingMessages, 10, 1_000_000);
+
+        var external = broker.ExternalBroker;
+        check.That(external.Host.Length > 0, "broker.externalBroker.host", "nothing", "a host name or IP address");
+        check.Between("broker.externalBroker.port", external.Port, 1, 65_535);
+        check.Between("broker.externalBroker.sessionExpiryS", external.SessionExpiryS, 0, 604_800);
+        check.Between("broker.externalBroker.receiveMaximum", external.ReceiveMaximum, 1, 65_535);
+        check.Between("broker.externalBroker.keepAliveS", external.KeepAliveS, 1, 3600);
+        check.Between("broker.externalBroker.reconnectFirstS", external.ReconnectFirstS, 0.01, 60);
+        check.Between("broker.externalBroker.reconnectLongestS", external.ReconnectLongestS, external.ReconnectFirstS, 600);
+
+        check.Address("http.address", options.Http.Address);
+        check.Between("http.port", options.Http.Port, 0, 65_535);
+
+        check.Between("limits.athletePackets", options.Limits.AthletePackets, 1, 100_000);
+        check.That(
+            broker.Kind != BrokerOptions.External || external.ReceiveMaximum <= options.Limits.AthletePackets,
+            "broker.externalBroker.receiveMaximum",
+            external.ReceiveMaximum.ToString(CultureInfo.InvariantCulture),
+            "at most limits.athletePackets, or a packet in work could find no room");
+        check.Between("limits.waitingEvents", options.Limits.WaitingEvents, 10, 1_000_000);
+        check.Between("limits.sessionGapS", options.Limits.SessionGapS, 60, 86_400);
+        check.Between("limits.drainS", options.Limits.DrainS, 1, 300);
+        check.Between("limits.latestJumps", options.Limits.LatestJumps, 1, 10_000);
+        return check.Faults;
+    }
+
+    private sealed class Check(string file)
+    {
+        public List<InputFault> Faults { get; } = [];
+
+        public void That(bool right, string key, string found, string allowed)
+        {
+            if (!right)
+            {
+                Faults.Add(new(file, $"'{found}'", allowed, null, key));
+            }
+        }
+
+        public void Address(string key, string found) => That(IPAddress.TryParse(found, out _), key, found, "an IP address, such as 127.0.0.1");
+
+        // "Not inside", so that NaN fails as well.
+        public void Between(string key, double found, double lowest, double highest) => That(
+            found >= lowest && found <= highest,
+            key,
+            found.ToString(CultureInfo.InvariantCulture),
+            string.Create(CultureInfo.InvariantCulture, $"{lowest} to {highest}"));
+    }
+}

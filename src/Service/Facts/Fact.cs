@@ -1,0 +1,49 @@
+using Saltograph.Imu;
+using Saltograph.Jumps;
+using Saltograph.Pipeline;
+
+namespace Saltograph.Service.Facts;
+
+/// <summary>Something that was measured about an athlete.</summary>
+/// <param name="Athlete">Pseudonym.</param>
+internal abstract record Fact(AthleteId Athlete);
+
+/// <summary>First word of a landing.</summary>
+/// <param name="Athlete">Pseudonym.</param>
+/// <param name="EventId">Id of the event, the same in every replay.</param>
+/// <param name="Landing">What is known; times on the hall's clock.</param>
+internal sealed record LandingMeasured(AthleteId Athlete, string EventId, LandingFact Landing) : Fact(Athlete);
+
+/// <summary>A complete jump.</summary>
+/// <param name="Athlete">Pseudonym.</param>
+/// <param name="EventId">Id of the event, the same in every replay.</param>
+/// <param name="Jump">The record; times on the hall's clock.</param>
+internal sealed record JumpMeasured(AthleteId Athlete, string EventId, JumpRecord Jump) : Fact(Athlete);
+
+/// <summary>The totals of the day changed.</summary>
+/// <param name="Athlete">Pseudonym.</param>
+/// <param name="EventId">Id of the event: that of the jump that changed it, with its own ending.</param>
+/// <param name="Time">When, hall clock.</param>
+/// <param name="Totals">The totals including that jump.</param>
+internal sealed record LoadChanged(AthleteId Athlete, string EventId, SampleTime Time, DayTotals Totals) : Fact(Athlete);
+
+/// <summary>Ten times per second for screens; the next one replaces it.</summary>
+/// <param name="Athlete">Pseudonym.</param>
+/// <param name="Time">When, hall clock.</param>
+/// <param name="Sensors">The sites whose sensors have sent something since the summary before.</param>
+/// <param name="Totals">The totals of the day so far; null before the first jump.</param>
+/// <param name="LastJump">The last jump of the session; null before the first.</param>
+internal sealed record LiveSummary(
+    AthleteId Athlete, SampleTime Time, IReadOnlyList<Site> Sensors, DayTotals? Totals, JumpRecord? LastJump) : Fact(Athlete);
+
+/// <summary>Something about a sensor that staff should know.</summary>
+/// <param name="Athlete">Pseudonym.</param>
+/// <param name="Sensor">What and which.</param>
+internal sealed record SensorReported(AthleteId Athlete, SensorFact Sensor) : Fact(Athlete);
+
+/// <summary>A message on a samples topic that is no packet.</summary>
+/// <param name="Athlete">Pseudonym of the one who wears the sensor.</param>
+/// <param name="Sensor">Which sensor.</param>
+/// <param name="Outcome">Why it was not taken.</param>
+/// <param name="Message">What was found and what is allowed.</param>
+internal sealed record PacketRejected(AthleteId Athlete, SensorId Sensor, PacketOutcome Outcome, string Message) : Fact(Athlete);

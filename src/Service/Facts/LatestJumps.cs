@@ -1,0 +1,54 @@
+using System.Text.Json;
+using Saltograph.Service.Results;
+
+namespace Saltograph.Service.Facts;
+
+/// <summary>The last jumps of the hall, for the page that shows them.</summary>
+internal sealed class LatestJumps(int capacity) : IFactSink
+{
+    private readonly Lock _gate = new();
+    private readonly Queue<JumpMeasured> _jumps = new();
+
+    /// <inheritdoc/>
+    public string Name => "latest-jumps";
+
+    /// <inheritdoc/>
+    public bool MustMissNothing => false;
+
+    /// <inheritdoc/>
+    public ValueTask EmitAsync(Fact fact, CancellationToken stop)
+    {
+        if (fact is JumpMeasured jump)
+        {
+            lock (_gate)
+            {
+                if (_jumps.Count == capacity)
+                {
+                    _jumps.Dequeue();
+                }
+
+                _jumps.Enqueue(jump);
+            }
+        }
+
+        return ValueTask.CompletedTask;
+    }
+
+    /// <summary>Writes them as a JSON array, newest first.</summary>
+    public void Write(Utf8JsonWriter json)
+    {
+        JumpMeasured[] jumps;
+        lock (_gate)
+        {
+            jumps = [.. _jumps];
+        }
+
+        json.WriteStartArray();
+        for (var i = jumps.Length - 1; i >= 0; i--)
+        {
+            JumpJson.Write(json, jumps[i].Athlete, jumps[i].Jump, onHallClock: true);
+        }
+
+        json.WriteEndArray();
+    }
+}

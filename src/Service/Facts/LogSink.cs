@@ -1,0 +1,53 @@
+using System.Collections.Concurrent;
+using System.Numerics;
+using Saltograph.Imu;
+using Saltograph.Pipeline;
+
+namespace Saltograph.Service.Facts;
+
+/// <summary>Writes jumps and what is said about sensors to the log.</summary>
+internal sealed class LogSink(ServiceMetrics metrics, ILogger<LogSink> log) : IFactSink
+{
+    private readonly ConcurrentDictionary<SensorId, long> _rejected = new();
+
+    /// <inheritdoc/>
+    public string Name => "log";
+
+    /// <inheritdoc/>
+    public bool MustMissNothing => false;
+
+    /// <inheritdoc/>
+    public ValueTask EmitAsync(Fact fact, CancellationToken stop)
+    {
+        switch (fact)
+        {
+            case JumpMeasured { Jump: var jump } measured:
+                log.JumpMeasured(jump.Number, measured.Athlete, jump.FlightTimeS, jump.HeightM, jump.Grade.ToString(), measured.EventId);
+                break;
+            case SensorReported { Sensor: var sensor } reported:
+                Tell(reported.Athlete, sensor);
+                break;
+            case PacketRejected rejected:
+                metrics.PacketRefused(rejected.Outcome.ToString());
+                var count = _rejected.AddOrUpdate(rejected.Sensor, 1, (_, before) => before + 1);
+                if (BitOperations.IsPow2(count)) // a sensor that sends only garbage must not fill the log
+                {
+                    log.PacketRejected(rejected.Sensor, rejected.Athlete, rejected.Outcome.ToString(), rejected.Message, count);
+                }
+
+                break;
+            default:
+                break;
+        }
+
+        return ValueTask.CompletedTask;
+    }
+
+    private void Tell(AthleteId athlete, in SensorFact sensor)
+    {
+        var level = sensor.Kind is SensorFactKind.ClockSynchronised or SensorFactKind.Returned or SensorFactKind.Gap
+            ? LogLevel.Information
+            : LogLevel.Warning;
+        log.SensorFact(level, sensor.Sensor, athlete, sensor.Site, sensor.Kind, sensor.Count, sensor.DurationS);
+    }
+}

@@ -1,0 +1,33 @@
+using System.Net.Mime;
+using System.Text.Json;
+using Microsoft.AspNetCore.Diagnostics.HealthChecks;
+using Saltograph.Service.Facts;
+using Saltograph.Service.Verbs;
+
+namespace Saltograph.Service.Hosting;
+
+/// <summary>What the service answers over HTTP.</summary>
+internal static class HallEndpoints
+{
+    /// <summary>Adds the endpoints.</summary>
+    public static void Map(WebApplication app)
+    {
+        // Alive as long as it answers at all; ready when packets can arrive and events can leave.
+        app.MapHealthChecks("/health/live", new HealthCheckOptions { Predicate = _ => false });
+        app.MapHealthChecks("/health/ready");
+        app.MapGet("/jumps", WriteJumpsAsync);
+        app.MapGet("/", () => $"Saltograph\n\n/jumps         the latest jumps, JSON\n/health/live\n/health/ready\n\n{Cautions.Line}\n");
+    }
+
+    private static async Task WriteJumpsAsync(HttpContext context, LatestJumps jumps)
+    {
+        context.Response.ContentType = MediaTypeNames.Application.Json;
+        await using var json = new Utf8JsonWriter(context.Response.BodyWriter);
+        json.WriteStartObject();
+        json.WriteString("caution", Cautions.Line);
+        json.WritePropertyName("jumps");
+        jumps.Write(json);
+        json.WriteEndObject();
+        await json.FlushAsync(context.RequestAborted);
+    }
+}

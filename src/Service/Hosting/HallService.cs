@@ -1,0 +1,64 @@
+using System.Reactive.Concurrency;
+using Saltograph.Service.Athletes;
+using Saltograph.Service.Configuration;
+using Saltograph.Service.Facts;
+using Saltograph.Service.Ingest;
+
+namespace Saltograph.Service.Hosting;
+
+/// <summary>Starts the measuring with the host, and finishes it before anything else of the host stops.</summary>
+internal sealed class HallService(
+    HallConfiguration configuration,
+    IPacketSource source,
+    IMessageOut broker,
+    AthleteStreams athletes,
+    FactDispatch sinks,
+    ILogger<HallService> log) : IHostedLifecycleService
+{
+    /// <inheritdoc/>
+    public Task StartingAsync(CancellationToken cancellationToken)
+    {
+        athletes.Start(source.Packets, Scheduler.Default);
+        (source as ExternalBroker)?.Start();
+        log.HallStarted(
+            configuration.Service.Hall,
+            configuration.Roster.Sensors.Select(entry => entry.Athlete).Distinct(StringComparer.Ordinal).Count(),
+            configuration.Roster.Sensors.Count);
+        return Task.CompletedTask;
+    }
+
+    /// <inheritdoc/>
+    public Task StartAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    /// <inheritdoc/>
+    public Task StartedAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    /// <inheritdoc/>
+    public async Task StoppingAsync(CancellationToken cancellationToken)
+    {
+        // Before any other part stops: the last events still need the broker's connections.
+        log.Draining();
+        using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
+        limit.CancelAfter(TimeSpan.FromSeconds(configuration.Service.Limits.DrainS));
+        try
+        {
+            await source.StopIntakeAsync();
+            await athletes.CompleteAsync(limit.Token);
+            await sinks.CompleteAsync(limit.Token);
+            await broker.DrainAsync(limit.Token);
+            log.Drained();
+        }
+        catch (OperationCanceledException)
+        {
+            log.DrainCut(configuration.Service.Limits.DrainS);
+        }
+
+        await source.CloseAsync();
+    }
+
+    /// <inheritdoc/>
+    public Task StopAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    /// <inheritdoc/>
+    public Task StoppedAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+}

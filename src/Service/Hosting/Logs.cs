@@ -1,0 +1,26 @@
+using Serilog;
+using Serilog.Events;
+using Serilog.Formatting.Compact;
+
+namespace Saltograph.Service.Hosting;
+
+/// <summary>How logs are written.</summary>
+internal static class Logs
+{
+    /// <summary>One JSON object per line on standard output.</summary>
+    public static Serilog.ILogger Compact() => Base().WriteTo.Console(new CompactJsonFormatter()).CreateLogger();
+
+    /// <summary>Warnings and errors as text, for people who watch a terminal.</summary>
+    public static Serilog.ILogger Readable() => Base()
+        .WriteTo.Console(
+            LogEventLevel.Warning,
+            "{Timestamp:HH:mm:ss} {Level:w}: {Message:lj}{NewLine}{Exception}",
+            System.Globalization.CultureInfo.InvariantCulture,
+            standardErrorFromLevel: LogEventLevel.Verbose)
+        .CreateLogger();
+
+    private static LoggerConfiguration Base() => new LoggerConfiguration()
+        .MinimumLevel.Information()
+        .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
+        .Enrich.FromLogContext();
+}

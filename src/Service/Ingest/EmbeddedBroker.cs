@@ -1,0 +1,170 @@
+using MQTTnet;
+using MQTTnet.Protocol;
+using MQTTnet.Server;
+using Saltograph.Wire;
+
+namespace Saltograph.Service.Ingest;
+
+/// <summary>The broker inside the service: packets are taken where they are published, before the sender gets its acknowledgement.</summary>
+/// <remarks>
+/// While a packet waits, its connection is not read further, so a sender can never have more than one packet in work and
+/// TCP slows it down. Only the service itself may publish on athletes' topics and clock answers.
+/// </remarks>
+internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogger<EmbeddedBroker> log) : IPacketSource, IMessageOut
+{
+    // Not an allowed id of a client that connects from outside, because the broker refuses it.
+    private const string OwnClientId = "saltograph-service";
+
+    private static readonly TimeSpan DrainPoll = TimeSpan.FromMilliseconds(20);
+
+    private MqttServer? _server;
+
+    /// <inheritdoc/>
+    public IObservable<IncomingPacket> Packets => inbox.Packets;
+
+    /// <inheritdoc/>
+    public bool IsReady => _server?.IsStarted == true;
+
+    /// <summary>Hooks into the broker; called once, before it starts.</summary>
+    public void Attach(MqttServer server)
+    {
+        _server = server;
+        server.ValidatingConnectionAsync += ValidateAsync;
+        server.InterceptingPublishAsync += InterceptAsync;
+        server.ApplicationMessageEnqueuedOrDroppedAsync += NoteDroppedAsync;
+    }
+
+    /// <inheritdoc/>
+    public Task StopIntakeAsync()
+    {
+        inbox.Close();
+        return Task.CompletedTask;
+    }
+
+    /// <inheritdoc/>
+    public async ValueTask SendAsync(OutgoingMessage message, CancellationToken stop)
+    {
+        var server = _server ?? throw new InvalidOperationException("The broker is not attached yet.");
+        await server.InjectApplicationMessage(
+            new InjectedMqttApplicationMessage(message.ToMqtt()) { SenderClientId = OwnClientId }, stop);
+    }
+
+    /// <inheritdoc/>
+    public async Task DrainAsync(CancellationToken stop)
+    {
+        // The library tells of each session what is queued but has no signal for "empty".
+        while (_server is { IsStarted: true } server && !stop.IsCancellationRequested)
+        {
+            var clients = await server.GetClientsAsync();
+            if (clients.All(client => client.Session.PendingApplicationMessagesCount == 0))
+            {
+                return;
+            }
+
+            await Task.Delay(DrainPoll, time, stop);
+        }
+    }
+
+    /// <inheritdoc/>
+    public async Task CloseAsync()
+    {
+        // The web server stops before the broker and would wait for these connections until its time is over.
+        if (_server is { IsStarted: true } server)
+        {
+            await server.StopAsync(new MqttServerStopOptions());
+        }
+    }
+
+    private static Task ValidateAsync(ValidatingConnectionEventArgs connection)
+    {
+        if (connection.ClientId == OwnClientId)
+        {
+            connection.ReasonCode = MqttConnectReasonCode.ClientIdentifierNotValid;
+        }
+
+        return Task.CompletedTask;
+    }
+
+    private async Task InterceptAsync(InterceptingPublishEventArgs publish)
+    {
+        if (publish.ClientId == OwnClientId)
+        {
+            return;
+        }
+
+        try
+        {
+            await HandleAsync(publish);
+        }
+        catch (OperationCanceledException) when (publish.CancellationToken.IsCancellationRequested)
+        {
+            publish.ProcessPublish = false; // the connection ended meanwhile; there is nobody to acknowledge to
+        }
+#pragma warning disable CA1031 // the library would swallow it without a word
+        catch (Exception problem)
+#pragma warning restore CA1031
+        {
+            publish.ProcessPublish = false;
+            publish.Response.ReasonCode = MqttPubAckReasonCode.UnspecifiedError;
+            log.InterceptorFailed(problem, publish.ApplicationMessage.Topic);
+        }
+    }
+
+    private Task HandleAsync(InterceptingPublishEventArgs publish)
+    {
+        var message = publish.ApplicationMessage;
+        if (!inbox.TryFind(message.Topic, out var sensor, out var kind) || kind == SensorTopic.ClockAnswer)
+        {
+            if (message.Topic.StartsWith("saltograph/", StringComparison.Ordinal))
+            {
+                publish.ProcessPublish = false;
+                publish.Response.ReasonCode = MqttPubAckReasonCode.NotAuthorized;
+                log.ForeignTopicRefused(publish.ClientId, message.Topic);
+            }
+
+            return Task.CompletedTask;
+        }
+
+        switch (kind)
+        {
+            case SensorTopic.Samples:
+                return TakeAsync(inbox.Push(sensor, message.Payload), publish);
+            case SensorTopic.State:
+                inbox.Note(sensor, message.Payload);
+                return Task.CompletedTask;
+            default:
+                publish.ProcessPublish = false;
+                return inbox.Answer(sensor, message.Payload, message.CorrelationData) is { } answer
+                    ? SendAsync(answer, publish.CancellationToken).AsTask()
+                    : Task.CompletedTask;
+        }
+    }
+
+    private static async Task TakeAsync(IncomingPacket packet, InterceptingPublishEventArgs publish)
+    {
+        switch (await packet.Fate.WaitAsync(publish.CancellationToken))
+        {
+            case PacketFate.QueueFull:
+                publish.Response.ReasonCode = MqttPubAckReasonCode.QuotaExceeded;
+                publish.ProcessPublish = false;
+                break;
+            case PacketFate.Stopping:
+                publish.Response.ReasonCode = MqttPubAckReasonCode.ImplementationSpecificError;
+                publish.Response.ReasonString = "The service stops; send again later.";
+                publish.ProcessPublish = false;
+                break;
+            default:
+                break;
+        }
+    }
+
+    private Task NoteDroppedAsync(ApplicationMessageEnqueuedEventArgs message)
+    {
+        if (message.IsDropped)
+        {
+            log.SubscriberTooSlow(message.ReceiverClientId, message.ApplicationMessage.Topic);
+        }
+
+        return Task.CompletedTask;
+    }
+}

@@ -1,0 +1,102 @@
+using Saltograph.Imu;
+using Saltograph.Pipeline;
+
+namespace Saltograph.Service;
+
+/// <summary>Everything that the service logs. Ids: 1xxx ingest, 2xxx athletes, 3xxx sinks, 4xxx host.</summary>
+/// <remarks>No line is written per sample or per packet that is right. Persons appear by pseudonym only.</remarks>
+internal static partial class Log
+{
+    [LoggerMessage(1001, LogLevel.Information, "Connected to the broker, session kept: {SessionPresent}")]
+    public static partial void BrokerConnected(this ILogger log, bool sessionPresent);
+
+    [LoggerMessage(1002, LogLevel.Warning, "Connection to the broker ended: {Reason}")]
+    public static partial void BrokerDisconnected(this ILogger log, string reason);
+
+    [LoggerMessage(1003, LogLevel.Warning, "Broker {Broker} cannot be reached; trying again")]
+    public static partial void BrokerUnreachable(this ILogger log, Exception problem, string broker);
+
+    [LoggerMessage(1004, LogLevel.Warning, "Acknowledging ended with the connection: {Reason}; the broker sends the packets again")]
+    public static partial void AcknowledgementFailed(this ILogger log, string reason);
+
+    [LoggerMessage(1005, LogLevel.Warning, "Connection {Connection} cut: an MQTT packet announced more than {LimitBytes} bytes")]
+    public static partial void PacketTooLarge(this ILogger log, string connection, int limitBytes);
+
+    [LoggerMessage(1006, LogLevel.Warning, "Client {Client} may not publish on {Topic}")]
+    public static partial void ForeignTopicRefused(this ILogger log, string client, string topic);
+
+    [LoggerMessage(1007, LogLevel.Warning, "Subscriber {Client} is too slow or away too long: a message on {Topic} was dropped for it")]
+    public static partial void SubscriberTooSlow(this ILogger log, string client, string topic);
+
+    [LoggerMessage(1008, LogLevel.Warning, "Time request of sensor {Sensor} cannot be read ({Bytes} bytes)")]
+    public static partial void BadClockRequest(this ILogger log, SensorId sensor, long bytes);
+
+    [LoggerMessage(1009, LogLevel.Warning, "State of sensor {Sensor} cannot be read: {Fault}")]
+    public static partial void BadSensorState(this ILogger log, SensorId sensor, string fault);
+
+    [LoggerMessage(1010, LogLevel.Information, "Sensor {Sensor} online: {Online}, battery {BatteryPercent} per cent")]
+    public static partial void SensorStateChanged(this ILogger log, SensorId sensor, bool online, double? batteryPercent);
+
+    [LoggerMessage(1011, LogLevel.Warning, "Sensor {Sensor} is on nobody in the roster; its packets are counted and dropped")]
+    public static partial void UnknownSensor(this ILogger log, SensorId sensor);
+
+    [LoggerMessage(1012, LogLevel.Error, "The broker's publish interceptor failed for {Topic}")]
+    public static partial void InterceptorFailed(this ILogger log, Exception problem, string topic);
+
+    [LoggerMessage(2001, LogLevel.Information, "Session of {Athlete} begins")]
+    public static partial void SessionBegins(this ILogger log, AthleteId athlete);
+
+    [LoggerMessage(2002, LogLevel.Information, "Session of {Athlete} ends")]
+    public static partial void SessionEnds(this ILogger log, AthleteId athlete);
+
+    [LoggerMessage(2003, LogLevel.Error, "Measuring {Athlete} failed; it begins anew with the next packet")]
+    public static partial void MeasuringFailed(this ILogger log, Exception problem, AthleteId athlete);
+
+    [LoggerMessage(2004, LogLevel.Warning, "Too many packets wait for {Athlete}; one was refused")]
+    public static partial void QueueFull(this ILogger log, AthleteId athlete);
+
+    [LoggerMessage(2005, LogLevel.Critical, "The stream of packets ended with an error")]
+    public static partial void StreamFailed(this ILogger log, Exception problem);
+
+    [LoggerMessage(3001, LogLevel.Error, "Sink {Sink} failed; it is given the next fact all the same")]
+    public static partial void SinkFailed(this ILogger log, Exception problem, string sink);
+
+    [LoggerMessage(3002, LogLevel.Warning, "Sink {Sink} is too slow; a fact was not given to it")]
+    public static partial void SinkTooSlow(this ILogger log, string sink);
+
+    [LoggerMessage(3003, LogLevel.Warning, "Publishing on {Topic} did not work ({Reason}); trying again")]
+    public static partial void PublishAgain(this ILogger log, string topic, string reason);
+
+    [LoggerMessage(3004, LogLevel.Error, "The broker refused a message on {Topic}: {Reason}")]
+    public static partial void PublishRefused(this ILogger log, string topic, string reason);
+
+    [LoggerMessage(3005, LogLevel.Error, "Stopped with {Count} messages not sent")]
+    public static partial void EventsLeftUnsent(this ILogger log, int count);
+
+    [LoggerMessage(3006, LogLevel.Information, "Jump {Number} of {Athlete}: flight {FlightTimeS} s, height {HeightM} m, grade {Grade}, event {EventId}")]
+    public static partial void JumpMeasured(
+        this ILogger log, int number, AthleteId athlete, double flightTimeS, double heightM, string grade, string eventId);
+
+    [LoggerMessage(EventId = 3007, Message = "Sensor {Sensor} of {Athlete} at {Site}: {Fact}, count {Count}, {DurationS} s")]
+    public static partial void SensorFact(
+        this ILogger log, LogLevel level, SensorId sensor, AthleteId athlete, Site site, SensorFactKind fact, long count, double? durationS);
+
+    [LoggerMessage(3008, LogLevel.Warning, "Sensor {Sensor} of {Athlete}: message number {Count} that is no packet, {Outcome}: {Message}")]
+    public static partial void PacketRejected(
+        this ILogger log, SensorId sensor, AthleteId athlete, string outcome, string message, long count);
+
+    [LoggerMessage(4001, LogLevel.Information, "Hall {Hall} is measured: {Athletes} athletes, {Sensors} sensors")]
+    public static partial void HallStarted(this ILogger log, string hall, int athletes, int sensors);
+
+    [LoggerMessage(4005, LogLevel.Information, "Listening: HTTP on port {HttpPort}, MQTT on port {MqttPort}")]
+    public static partial void HallListens(this ILogger log, int httpPort, int? mqttPort);
+
+    [LoggerMessage(4002, LogLevel.Information, "Stopping: no more packets are taken, what is in the queues is finished")]
+    public static partial void Draining(this ILogger log);
+
+    [LoggerMessage(4003, LogLevel.Information, "Stopped: everything that was taken has been measured and published")]
+    public static partial void Drained(this ILogger log);
+
+    [LoggerMessage(4004, LogLevel.Error, "Stopped before everything was finished: the time of {LimitS} s is over")]
+    public static partial void DrainCut(this ILogger log, double limitS);
+}

@@ -1,0 +1,79 @@
+using System.Diagnostics;
+using System.Net;
+using System.Net.Sockets;
+
+namespace Saltograph.Service.Tests.Hosting;
+
+/// <summary>A Mosquitto broker of the test's own on a free loopback port.</summary>
+internal sealed class Mosquitto : IAsyncDisposable
+{
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(30);
+
+    private readonly TemporaryFolder _folder = new();
+    private readonly string _program;
+    private Process? _process;
+
+    private Mosquitto(string program) => _program = program;
+
+    public int Port { get; } = FreePort();
+
+    /// <summary>Starts one, or skips the test where none is installed.</summary>
+    public static async Task<Mosquitto> StartAsync()
+    {
+        var folders = (Environment.GetEnvironmentVariable("PATH") ?? "").Split(Path.PathSeparator).Append("/usr/sbin").Append("/usr/local/sbin");
+        var program = folders.Select(folder => Path.Combine(folder, "mosquitto")).FirstOrDefault(File.Exists);
+        Assert.SkipWhen(program is null, "mosquitto is not installed (Debian: apt-get install mosquitto)");
+        var broker = new Mosquitto(program!);
+        await broker.StartProcessAsync();
+        return broker;
+    }
+
+    /// <summary>Starts it again after <see cref="StopAsync"/>, on the same port. Its sessions are lost: they were in memory only.</summary>
+    public async Task StartProcessAsync()
+    {
+        var configuration = _folder.Write(
+            "mosquitto.conf",
+            $"listener {Port} 127.0.0.1\nallow_anonymous true\nset_tcp_nodelay true\npersistence false\nmax_queued_messages 0\n"
+            + (Environment.IsPrivilegedProcess ? "user root\n" : ""));
+        _process = Process.Start(new ProcessStartInfo(_program, ["-v", "-c", configuration]) { UseShellExecute = false, RedirectStandardError = true, RedirectStandardOutput = true })!;
+        var ready = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
+        void Read(object sender, DataReceivedEventArgs line)
+        {
+            if (line.Data?.Contains("running", StringComparison.Ordinal) == true)
+            {
+                ready.TrySetResult();
+            }
+        }
+
+        _process.ErrorDataReceived += Read;
+        _process.OutputDataReceived += Read;
+        _process.BeginErrorReadLine();
+        _process.BeginOutputReadLine();
+        await ready.Task.WaitAsync(Patience, TestContext.Current.CancellationToken);
+    }
+
+    /// <summary>Ends it at once, as a power cut does.</summary>
+    public async Task StopAsync()
+    {
+        if (_process is not null)
+        {
+            _process.Kill();
+            await _process.WaitForExitAsync(CancellationToken.None);
+            _process.Dispose();
+            _process = null;
+        }
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await StopAsync();
+        _folder.Dispose();
+    }
+
+    private static int FreePort()
+    {
+        using var listener = new TcpListener(IPAddress.Loopback, 0);
+        listener.Start();
+        return ((IPEndPoint)listener.LocalEndpoint).Port;
+    }
+}

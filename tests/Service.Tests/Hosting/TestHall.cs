@@ -1,0 +1,53 @@
+using Microsoft.Extensions.DependencyInjection;
+using Saltograph.Imu;
+using Saltograph.Service.Athletes;
+using Saltograph.Service.Configuration;
+using Saltograph.Service.Hosting;
+
+namespace Saltograph.Service.Tests.Hosting;
+
+/// <summary>A hall on free loopback ports with two athletes, amber and beryl.</summary>
+internal static class TestHall
+{
+    public const string Hall = "test-hall";
+
+    public static readonly RosterOptions Roster = new()
+    {
+        Sensors =
+        [
+            new() { Sensor = "a-trunk", Athlete = "amber", Site = "trunk" },
+            new() { Sensor = "a-left", Athlete = "amber", Site = "ankle-left" },
+            new() { Sensor = "b-trunk", Athlete = "beryl", Site = "trunk" },
+        ],
+    };
+
+    public static ServiceOptions Options(int? mosquittoPort = null) => new()
+    {
+        Hall = Hall,
+        Http = new() { Port = 0 },
+        Broker = mosquittoPort is { } port
+            ? new() { Kind = "external", ExternalBroker = new() { Host = "127.0.0.1", Port = port, ReconnectFirstS = 0.02, ReconnectLongestS = 0.2 } }
+            : new() { EmbeddedBroker = new() { Port = 0 } },
+    };
+
+    /// <summary>Starts it; with <paramref name="scripted"/> the measuring is <see cref="ScriptedMeasuring"/>.</summary>
+    public static async Task<HallHost> StartAsync(
+        ServiceOptions? options = null, bool scripted = true, RosterOptions? roster = null, Action<IServiceCollection>? adjust = null)
+    {
+        var host = HallHost.Build(new(options ?? Options(), roster ?? Roster, new()), Serilog.Core.Logger.None, services =>
+        {
+            if (scripted)
+            {
+                services.AddSingleton<Func<AthleteId, IAthleteMeasuring>>(_ => athlete => new ScriptedMeasuring(athlete));
+            }
+
+            adjust?.Invoke(services);
+        });
+        await host.StartAsync(TestContext.Current.CancellationToken);
+        return host;
+    }
+
+    public static string Samples(string sensor) => $"saltograph/v1/{Hall}/sensors/{sensor}/samples";
+
+    public static string Jumps(string athlete) => $"saltograph/v1/{Hall}/athletes/{athlete}/jumps";
+}
