@@ -8,6 +8,7 @@ internal static class EventTiming
     // The trunk shows the landing up to 20 ms after the foot, and its edge is uncertain by as much again.
     private const double LandingSearchBeforeS = 0.07;
     private const double LandingSearchAfterS = 0.03;
+    private const double LandingSpreadS = 0.02;
 
     // The edge of the trunk alone.
     private const double TrunkLandingSigmaS = 0.010;
@@ -15,21 +16,14 @@ internal static class EventTiming
     // The shock of one leg reaches the other through the pelvis; a foot that lands itself is harder than this share.
     private const double OwnContactShare = 0.3;
 
-    // The stretch before take-off in which a standing shank differs most from a swinging one.
-    private const double StanceFromS = -0.16;
-    private const double StanceToS = -0.04;
-
-    // A leg that swings moves its shank more than this many times as fast as a leg that stands.
-    private const double SwingRatio = 1.6;
-
     public static FootEvents Find(
         SampleTrack trunk, SampleTrack? left, SampleTrack? right, in FlightCandidate candidate, SampleTime until, JumpOptions options)
     {
         var (takeoff, landing) = TrunkEdges.Find(trunk, candidate, options.GravityMps2);
         var from = landing.PlusSeconds(-LandingSearchBeforeS);
         var to = landing.PlusSeconds(LandingSearchAfterS);
-        var leftContact = left is null ? null : ShankContacts.FirstIn(left, from, to);
-        var rightContact = right is null ? null : ShankContacts.FirstIn(right, from, to);
+        var leftContact = left is null ? null : ShankContacts.Find(left, from, to, landing, LandingSpreadS);
+        var rightContact = right is null ? null : ShankContacts.Find(right, from, to, landing, LandingSpreadS);
         var hardest = Math.Max(leftContact?.JumpMps2 ?? 0, rightContact?.JumpMps2 ?? 0);
         leftContact = leftContact?.JumpMps2 >= OwnContactShare * hardest ? leftContact : null;
         rightContact = rightContact?.JumpMps2 >= OwnContactShare * hardest ? rightContact : null;
@@ -38,13 +32,13 @@ internal static class EventTiming
         var first = sharp is null ? landing : Combine(sharp == leftContact?.Time ? leftContact!.Value : rightContact!.Value, landing);
 
         // The foot that has not landed by then lands later: its first transient after the search window.
-        leftContact ??= left is null ? null : ShankContacts.FirstIn(left, to, until);
-        rightContact ??= right is null ? null : ShankContacts.FirstIn(right, to, until);
+        leftContact ??= left is null ? null : ShankContacts.Find(left, to, until, null, 0);
+        rightContact ??= right is null ? null : ShankContacts.Find(right, to, until, null, 0);
         return new()
         {
             Takeoff = takeoff,
             Landing = first,
-            TakeoffFoot = StandingFoot(left, right, takeoff),
+            TakeoffFoot = Stance.AtTakeoff(left, right, takeoff),
             LandingFoot = LandingFoot(leftContact?.Time, rightContact?.Time, sharp, options),
             LeftContact = leftContact?.Time,
             RightContact = rightContact?.Time,
@@ -75,32 +69,5 @@ internal static class EventTiming
         }
 
         return sharp == left ? Foot.Left : Foot.Right;
-    }
-
-    private static Foot? StandingFoot(SampleTrack? left, SampleTrack? right, SampleTime takeoff)
-    {
-        if (left is null || right is null)
-        {
-            return null;
-        }
-
-        var from = takeoff.PlusSeconds(StanceFromS);
-        var to = takeoff.PlusSeconds(StanceToS);
-        if (!left.Covers(from, to) || !right.Covers(from, to))
-        {
-            return null;
-        }
-
-        var leftMotion = Motion(left, from, to);
-        var rightMotion = Motion(right, from, to);
-        return leftMotion > SwingRatio * rightMotion ? Foot.Right
-            : rightMotion > SwingRatio * leftMotion ? Foot.Left
-            : Foot.Both;
-    }
-
-    private static double Motion(SampleTrack shank, SampleTime from, SampleTime to)
-    {
-        var rate = LocalSignal.Take(shank, from, to, point => point.AngularRateEarthRadps.LengthSquared, null);
-        return Math.Sqrt(rate.Mean(from, to));
     }
 }

@@ -25,6 +25,9 @@ public enum FlightRefusal
     /// <summary>The fall was slower than free fall: a dip of the body.</summary>
     NotWeightless,
 
+    /// <summary>The fall was much faster than free fall: a sensor in the hand, a blow.</summary>
+    PulledDown,
+
     /// <summary>Nothing pushed the body up before: a step down, a fall.</summary>
     NoPushOff,
 
@@ -182,6 +185,11 @@ internal sealed class FlightFinder(JumpOptions options)
         if (fallMps < options.MinimumFallShareOfG * options.GravityMps2 * fallS)
         {
             return FlightRefusal.NotWeightless;
+        }
+
+        if (fallMps > options.LargestFallShareOfG * options.GravityMps2 * fallS)
+        {
+            return FlightRefusal.PulledDown;
         }
 
         // Sought in a window of its own: over a long stretch the drift of the integral would look like a push-off.

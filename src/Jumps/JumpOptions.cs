@@ -30,6 +30,13 @@ public sealed record JumpOptions
     public double MinimumFallShareOfG { get; init; } = 0.72;
 
     /// <summary>
+    /// Largest mean downward acceleration during that fall, as a share of g. 1.1 to 3; default 1.4. Nothing pulls a body
+    /// down faster than gravity; the trunk may be pulled a little by the legs (1.06 at most in the recordings). Smaller
+    /// misses legs thrown up hard, larger counts sensors that are shaken in the hand.
+    /// </summary>
+    public double LargestFallShareOfG { get; init; } = 1.4;
+
+    /// <summary>
     /// Least rise of the velocity before the flight (push-off) and after it (landing), as a share of the fall between.
     /// 0.1 to 0.8; default 0.30. A step down from a height has no push-off (0.11 or less in the recordings), a jump 0.5 or more.
     /// </summary>
@@ -79,6 +86,7 @@ public sealed record JumpOptions
         Require(LongestFlightTimeS, 0.5, 2, nameof(LongestFlightTimeS));
         Require(MinimumVelocityFallMps, 1, 4, nameof(MinimumVelocityFallMps));
         Require(MinimumFallShareOfG, 0.4, 0.95, nameof(MinimumFallShareOfG));
+        Require(LargestFallShareOfG, 1.1, 3, nameof(LargestFallShareOfG));
         Require(MinimumRiseShare, 0.1, 0.8, nameof(MinimumRiseShare));
         Require(ReversalMps, 0.3, 2, nameof(ReversalMps));
         Require(LandingWithinS, 0.1, 1, nameof(LandingWithinS));

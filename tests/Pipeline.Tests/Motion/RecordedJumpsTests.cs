@@ -16,6 +16,7 @@ public sealed class RecordedJumpsTests
         nameof(JumpOptions.LongestFlightTimeS),
         nameof(JumpOptions.MinimumVelocityFallMps),
         nameof(JumpOptions.MinimumFallShareOfG),
+        nameof(JumpOptions.LargestFallShareOfG),
         nameof(JumpOptions.MinimumRiseShare),
         nameof(JumpOptions.ReversalMps),
         nameof(JumpOptions.LandingWithinS),
