@@ -146,13 +146,26 @@ public sealed class AthletePipeline
         {
             stream.StartBoot(header.Boot);
         }
-        else if (stream.Sequence.IsOtherBoot(header.Boot))
+
+        var outcome = stream.Sequence.Judge(held);
+        var isAccepted = outcome == PacketOutcome.Accepted;
+        if (isAccepted ? stream.Sequence.ConfirmsBoot(held) : stream.Sequence.IsLeftBehind(held))
         {
             _merge.Drain(stream, giveUp: true, output);
             stream.StartBoot(header.Boot);
             output.Sensors.Add(stream.Fact(SensorFactKind.Reboot, receivedHall));
+            outcome = PacketOutcome.Accepted;
         }
 
-        return stream.Sequence.Offer(held);
+        if (outcome == PacketOutcome.Accepted)
+        {
+            stream.Sequence.Hold(held);
+        }
+        else
+        {
+            stream.Sequence.Return(held);
+        }
+
+        return outcome;
     }
 }

@@ -19,6 +19,9 @@ public enum PacketOutcome
     /// <summary>From a power-up that a later one has replaced: dropped.</summary>
     StaleBoot,
 
+    /// <summary>Its sequence number says that more packets are missing than its clock has room for: damaged. Dropped.</summary>
+    Contradictory,
+
     /// <summary>Not a packet; the verdict says why.</summary>
     Rejected,
 
@@ -77,6 +80,7 @@ public sealed class PipelineOutput
 /// <param name="Duplicates">Packets that came again.</param>
 /// <param name="Late">Packets whose turn was past.</param>
 /// <param name="StaleBoots">Packets of a replaced power-up.</param>
+/// <param name="Contradictory">Packets whose sequence number and clock contradict each other.</param>
 /// <param name="UnsupportedRates">Packets with a sample rate outside the range.</param>
 /// <param name="Rejected">Messages that were no packets.</param>
 /// <param name="Lost">Packets given up.</param>
@@ -88,6 +92,7 @@ public readonly record struct SensorCounts(
     long Duplicates,
     long Late,
     long StaleBoots,
+    long Contradictory,
     long UnsupportedRates,
     long Rejected,
     long Lost,

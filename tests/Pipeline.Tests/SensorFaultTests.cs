@@ -220,16 +220,68 @@ public class SensorFaultTests
     }
 
     [Fact]
-    public void No_mutated_packet_stops_the_stream()
+    public void One_packet_with_a_damaged_boot_id_ends_nothing()
     {
-        // Whole packets with a wrong number in them: clocks, sequence numbers and offsets from anywhere.
-        var random = new Random(11);
+        var packets = Trunk.Packets(0, 9);
+        var damaged = (Trunk with { Boot = new(0xdead) }).Packets(0, 9)[70];
+        var pipeline = Runs.New(Trunk);
+        var output = Runs.Run(pipeline, [.. packets.Take(70), damaged, damaged, .. packets.Skip(70)]);
+        Assert.Equal(Runs.Text(Runs.Run(Runs.New(Trunk), packets)), Runs.Text(output));
+        Assert.Equal((1, 1), (pipeline.Counts(Trunk.Sensor).Boots, pipeline.Counts(Trunk.Sensor).Duplicates));
+    }
+
+    [Fact]
+    public void A_sequence_number_that_leaves_no_time_for_what_is_missing_is_refused()
+    {
+        var packets = Trunk.Packets(0, 3);
+        var ahead = (Trunk with { FirstSequence = 1_000_000 }).Packets(0, 3);
+        var pipeline = Runs.New(Trunk);
+        var output = Runs.Push(pipeline, packets.Take(20));
+        pipeline.Push(Trunk.Sensor, ahead[20].Packet, ahead[20].Received, output);
+        Assert.Equal(PacketOutcome.Contradictory, output.Outcome);
+        output = Runs.Run(pipeline, packets.Skip(20));
+        Assert.DoesNotContain(output.Sensors, fact => fact.Kind == SensorFactKind.Gap);
+        Assert.Equal((1, 0), (pipeline.Counts(Trunk.Sensor).Contradictory, pipeline.Counts(Trunk.Sensor).Lost));
+    }
+
+    [Fact]
+    public void A_boot_id_that_is_used_twice_costs_five_seconds()
+    {
+        // The sensor starts again at 10 s with the same boot id, sequence and clock as at first.
+        var first = Trunk.Packets(0, 9);
+        var again = (Trunk with { DeviceAtStartUs = Trunk.DeviceAtStartUs - 10_000_000 }).Packets(10, 24);
+        var pipeline = Runs.New(Trunk);
+        var output = Runs.Run(pipeline, [.. first, .. again]);
+        var reboot = Assert.Single(output.Sensors, fact => fact.Kind == SensorFactKind.Reboot);
+        Assert.Equal(15, reboot.HallTime - VirtualSensor.Start, 0.2);
+        Assert.InRange(output.Jumps.Count(jump => jump.Jump.TakeoffTime > reboot.HallTime), 2, 3); // 16.49, 19.49, 22.49 s
+    }
+
+    [Fact]
+    public void Packets_that_are_sent_again_after_a_long_break_are_no_new_start()
+    {
+        // Thirty seconds of packets come a second time, at once, while the sensor sends on.
+        var packets = Trunk.Packets(0, 60);
+        var again = packets.Where((_, i) => i is > 300 and < 800).Select((packet, i) => packet with { Received = VirtualSensor.Start.PlusSeconds(50 + (0.004 * i)) });
+        var pipeline = Runs.New(Trunk);
+        var output = Runs.Run(pipeline, Runs.Merge(packets, again));
+        Assert.DoesNotContain(output.Sensors, fact => fact.Kind == SensorFactKind.Reboot);
+        Assert.Equal(499, pipeline.Counts(Trunk.Sensor).Duplicates);
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(3)]
+    public void Damaged_packets_that_still_read_well_do_not_stop_the_stream(int seed)
+    {
+        // Whole packets with wrong bytes in their header: clocks, sequence numbers, boots, intervals from anywhere, for 30 s.
+        var random = new Random(seed);
         var pipeline = Runs.New(Trunk, AnkleLeft);
         var output = new PipelineOutput();
-        var messages = Runs.Merge(Trunk.Packets(0, 60), AnkleLeft.Packets(0, 60));
-        foreach (var message in messages)
+        foreach (var message in Runs.Merge(Trunk.Packets(0, 60), AnkleLeft.Packets(0, 60)))
         {
-            if (random.Next(20) == 0)
+            if (random.Next(20) == 0 && message.Received - VirtualSensor.Start < 30)
             {
                 var mutated = message.Packet.ToArray();
                 mutated[random.Next(2, 50)] = (byte)random.Next(256);
@@ -240,7 +292,11 @@ public class SensorFaultTests
         }
 
         pipeline.Complete(output);
-        Assert.True(pipeline.Faults[PacketFault.None] > messages.Count);
+        Assert.True(pipeline.Faults.Rejected > 0);
         Assert.All(output.Jumps, jump => Assert.InRange(jump.Jump.FlightTimeS, 0.2, 1));
+        // Jumps at 37.49, 40.49 ... 58.49 s: seven seconds after the last damage everything is as it should be.
+        var after = output.Jumps.Select(jump => jump.Jump.TakeoffTime - VirtualSensor.Start).Where(takeoffS => takeoffS > 37).ToArray();
+        Assert.Equal(8, after.Length);
+        Assert.All(after, (takeoffS, i) => Assert.Equal(37.49 + (3 * i), takeoffS, 0.05));
     }
 }

@@ -53,33 +53,34 @@ internal sealed class HeldPackets
         }
     }
 
-    /// <summary>A buffer to fill; afterwards either <see cref="TryHold"/> or <see cref="Return"/> takes it.</summary>
+    /// <summary>A buffer to fill; afterwards either <see cref="Hold"/> or <see cref="Return"/> takes it.</summary>
     public HeldPacket Rent() => _free.TryPop(out var free) ? free : new();
 
     public void Return(HeldPacket packet) => _free.Push(packet);
 
-    /// <summary>Puts a packet in its place; false when its number is there already.</summary>
-    public bool TryHold(HeldPacket packet)
+    public bool Contains(uint sequence)
+    {
+        foreach (var held in _held)
+        {
+            if (held.Sequence == sequence)
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+
+    /// <summary>Puts a packet in its place.</summary>
+    public void Hold(HeldPacket packet)
     {
         var at = _held.Count;
-        while (at > 0)
+        while (at > 0 && unchecked((int)(packet.Sequence - _held[at - 1].Sequence)) < 0)
         {
-            var distance = unchecked((int)(packet.Sequence - _held[at - 1].Sequence));
-            if (distance == 0)
-            {
-                return false;
-            }
-
-            if (distance > 0)
-            {
-                break;
-            }
-
             at--;
         }
 
         _held.Insert(at, packet);
-        return true;
     }
 
     public HeldPacket TakeFirst()

@@ -11,11 +11,21 @@ internal sealed class PacketSequence
     // A sensor that restarts this often within a session has other troubles.
     private const int RememberedBoots = 16;
 
+    private const int LeftBehindCount = 8;
+    private const long LeftBehindUs = 5_000_000;
+
+    // Missing packets held at least one sample each, so they took time; a coarse clock may hide this much of it.
+    private const long CoarseClockUs = 5000;
+
     private readonly long _windowUs;
     private readonly SequenceWindow _window = new();
     private readonly HeldPackets _held = new();
     private readonly List<BootId> _oldBoots = new(RememberedBoots);
     private long _lastSampleUs;
+    private HeldPacket? _newBoot;
+    private int _refusedCount;
+    private long _refusedFromUs;
+    private long _refusedFromDeviceUs;
 
     // Until the first packets have come together nobody knows which one is the first.
     private bool _isSettling;
@@ -30,12 +40,63 @@ internal sealed class PacketSequence
 
     public void Return(HeldPacket packet) => _held.Return(packet);
 
-    public bool IsOtherBoot(BootId boot) => Boot is { } current && current != boot && !_oldBoots.Contains(boot);
+    /// <summary>
+    /// What is to become of a packet: accepted, or why not. A first packet of another power-up is accepted and set aside.
+    /// </summary>
+    public PacketOutcome Judge(HeldPacket packet)
+    {
+        if (IsOtherBoot(packet))
+        {
+            return _newBoot is { } first && first.Packet.Header.Boot == packet.Packet.Header.Boot && first.Sequence == packet.Sequence
+                ? PacketOutcome.Duplicate
+                : PacketOutcome.Accepted;
+        }
+
+        if (packet.Packet.Header.Boot != Boot)
+        {
+            return PacketOutcome.StaleBoot;
+        }
+
+        if (_isSettling)
+        {
+            return _held.Contains(packet.Sequence) ? PacketOutcome.Duplicate : PacketOutcome.Accepted;
+        }
+
+        var ahead = _window.Ahead(packet.Sequence);
+        return ahead < 0 ? _window.WasDelivered(packet.Sequence) ? PacketOutcome.Duplicate : PacketOutcome.Late
+            : !HasRoomFor(ahead, packet) ? PacketOutcome.Contradictory
+            : _held.Contains(packet.Sequence) ? PacketOutcome.Duplicate
+            : PacketOutcome.Accepted;
+    }
+
+    /// <summary>
+    /// Whether an accepted packet belongs to another power-up and is the second of it: only then the power-up is believed,
+    /// so that one packet with a damaged number does not end a stream.
+    /// </summary>
+    public bool ConfirmsBoot(HeldPacket packet) =>
+        IsOtherBoot(packet) && _newBoot is { } first && first.Packet.Header.Boot == packet.Packet.Header.Boot;
+
+    /// <summary>
+    /// Whether a packet that was not accepted is one of many that come at the pace of time itself while nothing else does:
+    /// the sensor began anew under a name that was used before, and the numbers of before hold no longer.
+    /// </summary>
+    public bool IsLeftBehind(HeldPacket packet)
+    {
+        var receivedUs = packet.ReceivedHall.Microseconds;
+        if (_refusedCount++ == 0)
+        {
+            (_refusedFromUs, _refusedFromDeviceUs) = (receivedUs, packet.LastSampleUs);
+        }
+
+        var arrivedUs = receivedUs - _refusedFromUs;
+        var passedUs = packet.LastSampleUs - _refusedFromDeviceUs;
+        return _refusedCount >= LeftBehindCount && arrivedUs >= LeftBehindUs && passedUs >= arrivedUs / 2 && passedUs <= 2 * arrivedUs;
+    }
 
     /// <summary>Starts with another power-up; what is held of the one before must have been taken out.</summary>
     public void StartBoot(BootId boot)
     {
-        if (Boot is { } old)
+        if (Boot is { } old && old != boot)
         {
             if (_oldBoots.Count == RememberedBoots)
             {
@@ -45,25 +106,40 @@ internal sealed class PacketSequence
             _oldBoots.Add(old);
         }
 
+        _oldBoots.Remove(boot);
         _held.Clear();
         Boot = boot;
         _isSettling = true;
+        if (_newBoot is { } first)
+        {
+            _newBoot = null;
+            if (first.Packet.Header.Boot == boot)
+            {
+                _held.Hold(first);
+            }
+            else
+            {
+                _held.Return(first);
+            }
+        }
     }
 
-    /// <summary>Takes a rented packet of the present or an old power-up; anything but accepted gives the buffer back at once.</summary>
-    public PacketOutcome Offer(HeldPacket packet)
+    /// <summary>Keeps an accepted packet until its turn.</summary>
+    public void Hold(HeldPacket packet)
     {
-        var outcome = packet.Packet.Header.Boot != Boot
-            ? PacketOutcome.StaleBoot
-            : !_isSettling && _window.Ahead(packet.Sequence) < 0
-                ? _window.WasDelivered(packet.Sequence) ? PacketOutcome.Duplicate : PacketOutcome.Late
-                : _held.TryHold(packet) ? PacketOutcome.Accepted : PacketOutcome.Duplicate;
-        if (outcome != PacketOutcome.Accepted)
+        _refusedCount = 0;
+        if (!IsOtherBoot(packet))
         {
-            _held.Return(packet);
+            _held.Hold(packet);
+            return;
         }
 
-        return outcome;
+        if (_newBoot is { } other)
+        {
+            _held.Return(other);
+        }
+
+        _newBoot = packet;
     }
 
     /// <summary>Hands out the packet that is due, or the next one after giving up those before it; the caller gives the buffer back.</summary>
@@ -117,5 +193,19 @@ internal sealed class PacketSequence
         _oldBoots.AddRange(other._oldBoots);
         Boot = other.Boot;
         (_lastSampleUs, _isSettling) = (other._lastSampleUs, other._isSettling);
+        (_refusedCount, _refusedFromUs, _refusedFromDeviceUs) = (other._refusedCount, other._refusedFromUs, other._refusedFromDeviceUs);
+        _newBoot = null;
+        if (other._newBoot is { } first)
+        {
+            _newBoot = Rent();
+            _newBoot.CopyFrom(first);
+        }
     }
+
+    private bool IsOtherBoot(HeldPacket packet) =>
+        Boot is { } current && current != packet.Packet.Header.Boot && !_oldBoots.Contains(packet.Packet.Header.Boot);
+
+    private bool HasRoomFor(int missing, HeldPacket packet) =>
+        missing * (packet.Packet.Header.IntervalNanoseconds * 1e-3) <= packet.FirstSampleUs - _lastSampleUs + CoarseClockUs
+        || packet.FirstSampleUs < _lastSampleUs; // a clock that was set says nothing
 }

@@ -18,6 +18,7 @@ internal sealed class SensorTally
         _outcomes[(int)PacketOutcome.Duplicate],
         _outcomes[(int)PacketOutcome.Late],
         _outcomes[(int)PacketOutcome.StaleBoot],
+        _outcomes[(int)PacketOutcome.Contradictory],
         _outcomes[(int)PacketOutcome.UnsupportedRate],
         _outcomes[(int)PacketOutcome.Rejected],
         Lost,
