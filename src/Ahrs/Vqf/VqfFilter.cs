@@ -55,6 +55,8 @@ public sealed partial class VqfFilter : IOrientationFilter
     /// <summary>Whether the magnetic field is considered disturbed; true before a reference field is known.</summary>
     public bool IsMagneticFieldDisturbed => _state.Magnetic.Disturbed;
 
+    internal ref readonly VqfState State => ref _state;
+
     /// <summary>A copy of all that changes.</summary>
     public VqfState Capture() => _state;
 

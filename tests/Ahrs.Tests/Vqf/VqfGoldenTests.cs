@@ -50,4 +50,34 @@ public sealed class VqfGoldenTests
 
         golden.AssertComplete();
     }
+
+    [Theory]
+    [MemberData(nameof(Sequences))]
+    public void Offline_six_axis_output_equals_the_reference(string sequence) => CompareOffline(sequence, "vqf6d_offline", magnetic: false);
+
+    [Theory]
+    [MemberData(nameof(Sequences))]
+    public void Offline_nine_axis_output_equals_the_reference(string sequence) => CompareOffline(sequence, "vqf9d_offline", magnetic: true);
+
+    private static void CompareOffline(string sequence, string filter, bool magnetic)
+    {
+        Shared.Require("golden", "ahrs");
+        var recording = Recording.Golden(sequence);
+        var series = VqfOffline.Run(
+            new(), recording.RateHz, recording.AngularRate, recording.SpecificForce, magnetic ? recording.MagneticField : []);
+        var golden = new GoldenOutput(sequence, filter);
+        for (var i = 0; i < series.Length; i++)
+        {
+            golden.Compare(
+                i,
+                series.EarthFromSensor[i],
+                series.GyroscopeBiasSensorRadps[i],
+                series.GyroscopeBiasSigmaRadps[i]!.Value,
+                series.IsAtRest[i],
+                headingCorrection: null,
+                series.IsMagneticFieldDisturbed?[i]);
+        }
+
+        golden.AssertComplete();
+    }
 }
