@@ -16,8 +16,6 @@ public sealed class VqfCoefficients
         MagnetometerIntervalS = 1 / magnetometerRateHz;
 
         SpecificForce = new(options.AccelerometerTimeConstantS, AccelerometerIntervalS);
-        RestAngularRate = new(options.RestFilterTimeConstantS, GyroscopeIntervalS);
-        RestSpecificForce = new(options.RestFilterTimeConstantS, AccelerometerIntervalS);
         MagneticNormDip = new(options.MagneticFilterTimeConstantS, MagnetometerIntervalS);
 
         EstimatesBias = options.MotionBiasEstimation || options.RestBiasEstimation;
@@ -32,8 +30,15 @@ public sealed class VqfCoefficients
         RestNoise = NoiseFor(Square(100 * options.RestBiasSigmaDps));
         BiasLimitRadps = options.BiasLimitDps * Angles.RadPerDeg;
 
-        RestAngularRateLimitSquared = Square(options.RestAngularRateLimitDps * Angles.RadPerDeg);
-        RestSpecificForceLimitSquared = Square(options.RestSpecificForceLimitMps2);
+        Rest = new(
+            new RestLimits(
+                options.RestMinimumTimeS,
+                options.RestFilterTimeConstantS,
+                options.RestAngularRateLimitDps * Angles.RadPerDeg,
+                options.RestSpecificForceLimitMps2,
+                BiasLimitRadps),
+            GyroscopeIntervalS,
+            AccelerometerIntervalS);
 
         HeadingGain = Gain(options.MagnetometerTimeConstantS);
         ReferenceGain = Gain(options.MagneticReferenceTimeConstantS);
@@ -55,9 +60,7 @@ public sealed class VqfCoefficients
 
     internal SettlingLowPass SpecificForce { get; }
 
-    internal SettlingLowPass RestAngularRate { get; }
-
-    internal SettlingLowPass RestSpecificForce { get; }
+    internal RestDetector Rest { get; }
 
     internal SettlingLowPass MagneticNormDip { get; }
 
@@ -76,10 +79,6 @@ public sealed class VqfCoefficients
     internal double RestNoise { get; }
 
     internal double BiasLimitRadps { get; }
-
-    internal double RestAngularRateLimitSquared { get; }
-
-    internal double RestSpecificForceLimitSquared { get; }
 
     internal double HeadingGain { get; }
 

@@ -39,9 +39,9 @@ public sealed partial class VqfFilter
             Zz = p.Zz < c.InitialBiasVariance ? p.Zz + c.BiasVarianceGrowth : p.Zz,
         };
 
-        if (s.AtRest && c.Options.RestBiasEstimation)
+        if (s.Rest.AtRest && c.Options.RestBiasEstimation)
         {
-            (s.BiasRadps, s.BiasCovariance) = AtRest(p, b, s.LowPassedAngularRateRadps - b);
+            (s.BiasRadps, s.BiasCovariance) = AtRest(p, b, s.Rest.MeanAngularRateRadps - b);
         }
         else if (c.Options.MotionBiasEstimation)
         {

@@ -14,7 +14,7 @@ namespace Saltograph.Ahrs;
 /// costs nothing. The heading correction turns about that vertical. Differences to the paper's own program: six numbers
 /// instead of nine for the symmetric covariance, vector lanes for the equal low passes; the results agree to 1e-9.
 /// </remarks>
-public sealed partial class VqfFilter : IOrientationFilter
+public sealed partial class VqfFilter : OrientationFilter
 {
     private const double MachineEpsilon = 2.220446049250313e-16;
 
@@ -41,19 +41,24 @@ public sealed partial class VqfFilter : IOrientationFilter
     public VqfCoefficients Coefficients => _coefficients;
 
     /// <inheritdoc/>
-    public Rotation EarthFromSensor => _state.EarthFromLevelRad == 0 ? _state.LevelFromSensor : _state.EarthFromSensor;
+    public override Rotation EarthFromSensor => _state.EarthFromLevelRad == 0 ? _state.LevelFromSensor : _state.EarthFromSensor;
 
     /// <inheritdoc/>
-    public Vector3D GyroscopeBiasSensorRadps => _state.BiasRadps;
+    public override Vector3D GyroscopeBiasSensorRadps => _state.BiasRadps;
 
     /// <inheritdoc/>
-    public double? GyroscopeBiasSigmaRadps => _coefficients.EstimatesBias ? _state.BiasSigmaRadps(_coefficients) : null;
+    public override double? GyroscopeBiasSigmaRadps => _coefficients.EstimatesBias ? _state.BiasSigmaRadps(_coefficients) : null;
 
     /// <inheritdoc/>
-    public bool IsAtRest => _state.AtRest;
+    public override bool IsAtRest => _state.Rest.AtRest;
 
     /// <summary>Whether the magnetic field is considered disturbed; true before a reference field is known.</summary>
     public bool IsMagneticFieldDisturbed => _state.Magnetic.Disturbed;
+
+    /// <inheritdoc/>
+    public override double IntervalS => _coefficients.GyroscopeIntervalS;
+
+    private protected override ref SampleGate Gate => ref _state.Gate;
 
     internal ref readonly VqfState State => ref _state;
 
@@ -64,52 +69,20 @@ public sealed partial class VqfFilter : IOrientationFilter
     public void Restore(VqfState state) => _state = state;
 
     /// <inheritdoc/>
-    public void Reset() => _state = VqfState.Start(_coefficients);
+    public override void Reset() => _state = VqfState.Start(_coefficients);
 
-    /// <inheritdoc/>
-    public UpdateResult Update(in Vector3D angularRateSensorRadps, in Vector3D specificForceSensorMps2)
+    private protected override void Step(in Vector3D angularRate, in Vector3D specificForce, SampleMarks marks)
     {
-        var result = SampleGate.CheckFinite(angularRateSensorRadps, specificForceSensorMps2);
-        if (result.IsAccepted)
-        {
-            UpdateAngularRate(angularRateSensorRadps);
-            UpdateSpecificForce(specificForceSensorMps2);
-        }
-
-        return result;
+        StepAngularRate(angularRate);
+        StepSpecificForce(specificForce);
     }
 
-    /// <inheritdoc/>
-    public UpdateResult Update(
-        in Vector3D angularRateSensorRadps, in Vector3D specificForceSensorMps2, in Vector3D magneticFieldSensor)
+    private protected override void Step(
+        in Vector3D angularRate, in Vector3D specificForce, in Vector3D magneticField, SampleMarks marks)
     {
-        var result = SampleGate.CheckFinite(angularRateSensorRadps, specificForceSensorMps2, magneticFieldSensor);
-        if (result.IsAccepted)
-        {
-            UpdateAngularRate(angularRateSensorRadps);
-            UpdateSpecificForce(specificForceSensorMps2);
-            UpdateMagneticField(magneticFieldSensor);
-        }
-
-        return result;
-    }
-
-    /// <inheritdoc/>
-    public UpdateResult Update(in ImuSample sample)
-    {
-        var result = _state.Gate.CheckTime(sample, _coefficients.GyroscopeIntervalS);
-        result = result.IsAccepted ? Update(sample.AngularRateSensorRadps, sample.SpecificForceSensorMps2) : result;
-        return Taken(result, sample.Time);
-    }
-
-    /// <inheritdoc/>
-    public UpdateResult Update(in ImuSample sample, in Vector3D magneticFieldSensor)
-    {
-        var result = _state.Gate.CheckTime(sample, _coefficients.GyroscopeIntervalS);
-        result = result.IsAccepted
-            ? Update(sample.AngularRateSensorRadps, sample.SpecificForceSensorMps2, magneticFieldSensor)
-            : result;
-        return Taken(result, sample.Time);
+        StepAngularRate(angularRate);
+        StepSpecificForce(specificForce);
+        StepMagneticField(magneticField);
     }
 
     /// <summary>
@@ -124,14 +97,7 @@ public sealed partial class VqfFilter : IOrientationFilter
             return new(InputFault.AngularRateNotFinite);
         }
 
-        ref var s = ref _state;
-        if (_coefficients.DetectsRest)
-        {
-            DetectRestFromAngularRate(ref s, angularRateSensorRadps);
-        }
-
-        s.InertialFromSensor = Integrate(
-            s.InertialFromSensor, angularRateSensorRadps - s.BiasRadps, _coefficients.GyroscopeIntervalS);
+        StepAngularRate(angularRateSensorRadps);
         return UpdateResult.Accepted;
     }
 
@@ -144,27 +110,20 @@ public sealed partial class VqfFilter : IOrientationFilter
             return new(InputFault.SpecificForceNotFinite);
         }
 
-        if (specificForceSensorMps2 == Vector3D.Zero)
+        StepSpecificForce(specificForceSensorMps2);
+        return UpdateResult.Accepted;
+    }
+
+    /// <summary>Magnetometer step alone. A sample of exact zeros is a sensor without data and skipped.</summary>
+    /// <param name="magneticFieldSensor">Magnetometer, in any unit that stays the same.</param>
+    public UpdateResult UpdateMagneticField(in Vector3D magneticFieldSensor)
+    {
+        if (!magneticFieldSensor.IsFinite)
         {
-            return UpdateResult.Accepted;
+            return new(InputFault.MagneticFieldNotFinite);
         }
 
-        ref var s = ref _state;
-        if (_coefficients.DetectsRest)
-        {
-            DetectRestFromSpecificForce(ref s, specificForceSensorMps2);
-        }
-
-        var forceInertial = s.InertialFromSensor.Rotate(specificForceSensorMps2);
-        var meanInertial = ToVector3D(s.SpecificForce.Step(_coefficients.SpecificForce, ToLanes(forceInertial)));
-        var upLevel = s.LevelFromInertial.Rotate(meanInertial).Normalized();
-        s.LevelFromInertial = (LevelCorrection(upLevel) * s.LevelFromInertial).Normalized();
-
-        if (_coefficients.EstimatesBias)
-        {
-            EstimateBias(ref s, upLevel);
-        }
-
+        StepMagneticField(magneticFieldSensor);
         return UpdateResult.Accepted;
     }
 
@@ -197,43 +156,50 @@ public sealed partial class VqfFilter : IOrientationFilter
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static Vector3D ToVector3D(Vector256<double> v) => new(v.GetElement(0), v.GetElement(1), v.GetElement(2));
 
-    private void DetectRestFromAngularRate(ref VqfState s, in Vector3D rateRadps)
+    private void StepAngularRate(in Vector3D rateRadps)
     {
-        var low = ToVector3D(s.RestAngularRate.Step(_coefficients.RestAngularRate, ToLanes(rateRadps)));
-        s.LowPassedAngularRateRadps = low;
-        var limit = _coefficients.BiasLimitRadps;
-        if ((rateRadps - low).LengthSquared >= _coefficients.RestAngularRateLimitSquared
-            || Math.Abs(low.X) > limit || Math.Abs(low.Y) > limit || Math.Abs(low.Z) > limit)
+        ref var s = ref _state;
+        if (_coefficients.DetectsRest)
         {
-            s.RestTimeS = 0;
-            s.AtRest = false;
+            _coefficients.Rest.StepAngularRate(ref s.Rest, rateRadps);
         }
+
+        s.InertialFromSensor = Integrate(s.InertialFromSensor, rateRadps - s.BiasRadps, _coefficients.GyroscopeIntervalS);
     }
 
-    private void DetectRestFromSpecificForce(ref VqfState s, in Vector3D forceMps2)
+    private void StepSpecificForce(in Vector3D forceMps2)
     {
-        var low = ToVector3D(s.RestSpecificForce.Step(_coefficients.RestSpecificForce, ToLanes(forceMps2)));
-        if ((forceMps2 - low).LengthSquared >= _coefficients.RestSpecificForceLimitSquared)
+        if (forceMps2 == Vector3D.Zero)
         {
-            s.RestTimeS = 0;
-            s.AtRest = false;
             return;
         }
 
-        s.RestTimeS += _coefficients.AccelerometerIntervalS;
-        if (s.RestTimeS >= _coefficients.Options.RestMinimumTimeS)
+        ref var s = ref _state;
+        if (_coefficients.DetectsRest)
         {
-            s.AtRest = true;
+            _coefficients.Rest.StepSpecificForce(ref s.Rest, forceMps2);
+        }
+
+        var forceInertial = s.InertialFromSensor.Rotate(forceMps2);
+        var meanInertial = ToVector3D(s.SpecificForce.Step(_coefficients.SpecificForce, ToLanes(forceInertial)));
+        var upLevel = s.LevelFromInertial.Rotate(meanInertial).Normalized();
+        s.LevelFromInertial = (LevelCorrection(upLevel) * s.LevelFromInertial).Normalized();
+
+        if (_coefficients.EstimatesBias)
+        {
+            EstimateBias(ref s, upLevel);
         }
     }
 
-    private UpdateResult Taken(in UpdateResult result, SampleTime time)
+    private void StepMagneticField(in Vector3D fieldSensor)
     {
-        if (result.IsAccepted)
+        if (fieldSensor == Vector3D.Zero)
         {
-            _state.Gate.Take(time);
+            return;
         }
 
-        return result;
+        ref var s = ref _state;
+        s.EarthFromLevelRad = MagneticHeading.Step(
+            ref s.Magnetic, _coefficients, s.EarthFromLevelRad, s.LevelFromSensor.Rotate(fieldSensor), s.Rest.MeanAngularRateRadps);
     }
 }

@@ -40,7 +40,7 @@ public static class VqfOffline
         Level(coefficients, angularRateSensorRadps, specificForceSensorMps2, series);
         if (magnetic)
         {
-            Head(coefficients, magneticFieldSensor, series);
+            OfflineHeading.Apply(coefficients, magneticFieldSensor, series);
         }
 
         return series;
@@ -88,14 +88,10 @@ public static class VqfOffline
             series.IsAtRest[i] = ahead.AtRest || back.AtRest;
             if (series.IsMagneticFieldDisturbed is { } disturbed)
             {
-                disturbed[i] = either ? EitherDisturbed(ahead, back) : ahead.Disturbed && back.Disturbed;
+                disturbed[i] = OfflineHeading.IsDisturbed(ahead.Magnetic, back.Magnetic, either);
             }
         }
     }
-
-    /// <summary>A direction that has not met a reference field yet has no say, unless neither has.</summary>
-    private static bool EitherDisturbed(in DirectionNote a, in DirectionNote b) =>
-        a.KnowsField || b.KnowsField ? (a.KnowsField && a.Disturbed) || (b.KnowsField && b.Disturbed) : true;
 
     private static void Step(
         VqfFilter filter, in Vector3D rate, in Vector3D force, ReadOnlySpan<Vector3D> fields, int i)
@@ -145,50 +141,14 @@ public static class VqfOffline
         }
     }
 
-    private static void Head(VqfCoefficients coefficients, ReadOnlySpan<Vector3D> fields, OrientationSeries series)
-    {
-        var headingsRad = new double[fields.Length];
-        var headingRad = 0.0;
-        for (var i = 0; i < fields.Length; i++)
-        {
-            if (fields[i] != Vector3D.Zero)
-            {
-                var fieldLevel = series.EarthFromSensor[i].Rotate(fields[i]);
-                headingRad = Math.Atan2(fieldLevel.X, fieldLevel.Y);
-            }
-
-            headingsRad[i] = headingRad;
-        }
-
-        var disturbed = series.IsMagneticFieldDisturbed!;
-        FilterHeading(coefficients, headingsRad, disturbed, backward: false);
-        FilterHeading(coefficients, headingsRad, disturbed, backward: true);
-        for (var i = 0; i < fields.Length; i++)
-        {
-            series.EarthFromSensor[i] = Rotation.AboutVertical(headingsRad[i]) * series.EarthFromSensor[i];
-        }
-    }
-
-    private static void FilterHeading(VqfCoefficients coefficients, Span<double> headingsRad, ReadOnlySpan<bool> disturbed, bool backward)
-    {
-        var magnetic = new VqfMagneticState { StartGain = 1 };
-        var headingRad = 0.0;
-        for (var k = 0; k < headingsRad.Length; k++)
-        {
-            var i = backward ? headingsRad.Length - 1 - k : k;
-            headingRad = VqfFilter.CorrectHeading(ref magnetic, coefficients, headingRad, headingsRad[i], disturbed[i]);
-            headingsRad[i] = headingRad;
-        }
-    }
-
     /// <summary>What one direction knows after a sample.</summary>
     private readonly record struct DirectionNote(
-        Vector3D BiasRadps, SymmetricMatrix3 BiasCovariance, bool AtRest, bool Disturbed, bool KnowsField)
+        Vector3D BiasRadps, SymmetricMatrix3 BiasCovariance, bool AtRest, VqfMagneticState Magnetic)
     {
         public static DirectionNote Of(VqfFilter filter)
         {
             ref readonly var state = ref filter.State;
-            return new(state.BiasRadps, state.BiasCovariance, state.AtRest, state.Magnetic.Disturbed, state.Magnetic.ReferenceNorm > 0);
+            return new(state.BiasRadps, state.BiasCovariance, state.Rest.AtRest, state.Magnetic);
         }
     }
 }

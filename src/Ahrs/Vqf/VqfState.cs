@@ -24,11 +24,7 @@ public record struct VqfState
     internal SettlingLowPassState RowY;
     internal SettlingLowPassState RowZ;
 
-    internal SettlingLowPassState RestAngularRate;
-    internal SettlingLowPassState RestSpecificForce;
-    internal Vector3D LowPassedAngularRateRadps;
-    internal double RestTimeS;
-    internal bool AtRest;
+    internal RestState Rest;
 
     internal VqfMagneticState Magnetic;
 
@@ -45,7 +41,7 @@ public record struct VqfState
     public readonly Vector3D GyroscopeBiasSensorRadps => BiasRadps;
 
     /// <summary>Whether rest is detected.</summary>
-    public readonly bool IsAtRest => AtRest;
+    public readonly bool IsAtRest => Rest.AtRest;
 
     /// <summary>Whether the magnetic field is considered disturbed; true before a reference field is known.</summary>
     public readonly bool IsMagneticFieldDisturbed => Magnetic.Disturbed;
@@ -61,13 +57,7 @@ public record struct VqfState
         InertialFromSensor = Rotation.Identity,
         LevelFromInertial = Rotation.Identity,
         BiasCovariance = SymmetricMatrix3.Diagonal(coefficients.InitialBiasVariance),
-        Magnetic = new()
-        {
-            Disturbed = true,
-            CandidateNorm = -1,
-            RejectionTimeS = coefficients.Options.MagneticMaximumRejectionTimeS,
-            StartGain = 1,
-        },
+        Magnetic = VqfMagneticState.Start(coefficients),
     };
 
     /// <summary>Uncertainty of the bias, rad/s: square root of the largest row sum, at most the initial one.</summary>
@@ -90,4 +80,12 @@ internal record struct VqfMagneticState
     /// <summary>Gain of the fast start: 1, 1/2, 1/3, ... then 0.</summary>
     public double StartGain;
     public bool Disturbed;
+
+    public static VqfMagneticState Start(VqfCoefficients coefficients) => new()
+    {
+        Disturbed = true,
+        CandidateNorm = -1,
+        RejectionTimeS = coefficients.Options.MagneticMaximumRejectionTimeS,
+        StartGain = 1,
+    };
 }

@@ -3,38 +3,31 @@ using Saltograph.Imu;
 
 namespace Saltograph.Ahrs;
 
-/// <content>Heading correction and magnetic disturbance rejection (sections 3.4 and 3.5 of the paper).</content>
-public sealed partial class VqfFilter
+/// <summary>
+/// Heading correction and magnetic disturbance rejection (sections 3.4 and 3.5 of the VQF paper), over any level frame.
+/// </summary>
+internal static class MagneticHeading
 {
-    /// <summary>Magnetometer step alone. A sample of exact zeros is a sensor without data and skipped.</summary>
-    /// <param name="magneticFieldSensor">Magnetometer, in any unit that stays the same.</param>
-    public UpdateResult UpdateMagneticField(in Vector3D magneticFieldSensor)
+    /// <summary>One magnetometer sample: the next heading of the level frame in the earth, rad.</summary>
+    /// <param name="m">What is remembered.</param>
+    /// <param name="c">Coefficients.</param>
+    /// <param name="earthFromLevelRad">Heading so far.</param>
+    /// <param name="fieldLevel">The field in the level frame, not zero.</param>
+    /// <param name="meanRateRadps">Low-passed angular rate.</param>
+    public static double Step(
+        ref VqfMagneticState m, VqfCoefficients c, double earthFromLevelRad, in Vector3D fieldLevel, in Vector3D meanRateRadps)
     {
-        if (!magneticFieldSensor.IsFinite)
+        if (c.Options.MagneticDisturbanceRejection)
         {
-            return new(InputFault.MagneticFieldNotFinite);
-        }
-
-        if (magneticFieldSensor == Vector3D.Zero)
-        {
-            return UpdateResult.Accepted;
-        }
-
-        ref var s = ref _state;
-        var fieldLevel = s.LevelFromSensor.Rotate(magneticFieldSensor);
-        if (_coefficients.Options.MagneticDisturbanceRejection)
-        {
-            DetectDisturbance(ref s, fieldLevel);
+            DetectDisturbance(ref m, c, fieldLevel, meanRateRadps);
         }
 
         // North along y: the heading that turns the horizontal field onto y.
-        s.EarthFromLevelRad = CorrectHeading(
-            ref s.Magnetic, _coefficients, s.EarthFromLevelRad, Math.Atan2(fieldLevel.X, fieldLevel.Y), s.Magnetic.Disturbed);
-        return UpdateResult.Accepted;
+        return Correct(ref m, c, earthFromLevelRad, Math.Atan2(fieldLevel.X, fieldLevel.Y), m.Disturbed);
     }
 
     /// <summary>One step of the heading filter, also used by the offline passes.</summary>
-    internal static double CorrectHeading(
+    public static double Correct(
         ref VqfMagneticState m, VqfCoefficients c, double earthFromLevelRad, double measuredRad, bool disturbed)
     {
         var gain = c.HeadingGain;
@@ -68,11 +61,10 @@ public sealed partial class VqfFilter
         return Angles.WrapRad(earthFromLevelRad + (gain * Angles.WrapRad(measuredRad - earthFromLevelRad)));
     }
 
-    private void DetectDisturbance(ref VqfState s, in Vector3D fieldLevel)
+    public static void DetectDisturbance(
+        ref VqfMagneticState m, VqfCoefficients c, in Vector3D fieldLevel, in Vector3D meanRateRadps)
     {
-        var c = _coefficients;
         var options = c.Options;
-        ref var m = ref s.Magnetic;
         var length = fieldLevel.Length;
         var lanes = Vector256.Create(length, -Math.Asin(Math.Clamp(fieldLevel.Z / length, -1, 1)), 0, 0);
         if (options.MagneticFilterTimeConstantS > 0)
@@ -82,7 +74,7 @@ public sealed partial class VqfFilter
 
         var norm = lanes.GetElement(0);
         var dipRad = lanes.GetElement(1);
-        if (Fits(norm, dipRad, m.ReferenceNorm, m.ReferenceDipRad))
+        if (Fits(c, norm, dipRad, m.ReferenceNorm, m.ReferenceDipRad))
         {
             m.UndisturbedTimeS += c.MagnetometerIntervalS;
             if (m.UndisturbedTimeS >= options.MagneticMinimumUndisturbedTimeS)
@@ -98,7 +90,7 @@ public sealed partial class VqfFilter
             m.Disturbed = true;
         }
 
-        if (!Fits(norm, dipRad, m.CandidateNorm, m.CandidateDipRad))
+        if (!Fits(c, norm, dipRad, m.CandidateNorm, m.CandidateDipRad))
         {
             m.CandidateTimeS = 0;
             m.CandidateNorm = norm;
@@ -106,7 +98,7 @@ public sealed partial class VqfFilter
             return;
         }
 
-        if (s.LowPassedAngularRateRadps.Length >= c.NewFieldRateRadps)
+        if (meanRateRadps.Length >= c.NewFieldRateRadps)
         {
             m.CandidateTimeS += c.MagnetometerIntervalS;
         }
@@ -124,7 +116,8 @@ public sealed partial class VqfFilter
         }
     }
 
-    private bool Fits(double norm, double dipRad, double expectedNorm, double expectedDipRad) =>
-        Math.Abs(norm - expectedNorm) < _coefficients.Options.MagneticNormTolerance * expectedNorm
-        && Math.Abs(dipRad - expectedDipRad) < _coefficients.DipToleranceRad;
+    private static bool Fits(
+        VqfCoefficients c, double norm, double dipRad, double expectedNorm, double expectedDipRad) =>
+        Math.Abs(norm - expectedNorm) < c.Options.MagneticNormTolerance * expectedNorm
+        && Math.Abs(dipRad - expectedDipRad) < c.DipToleranceRad;
 }
