@@ -33,8 +33,8 @@ internal static class JumpMeasurement
     // A turn has ended when its rate has stayed under the limit for this long.
     private const double TurnEndedForS = 0.1;
 
-    // Push-offs from standing begin at most this long after the last rest.
-    private const double RestBeforeS = 3;
+    // Push-offs from standing begin at most this long after the athlete last stood still.
+    private const double StillBeforeS = 3;
 
     public static JumpRecord Measure(JumpWindow window)
     {
@@ -121,14 +121,14 @@ internal static class JumpMeasurement
         return null;
     }
 
-    /// <summary>Velocity gained since the last rest; null without one.</summary>
+    /// <summary>Velocity gained since the athlete last stood still; null when that is too long ago.</summary>
     private static double? TakeoffVelocityMps(JumpWindow window)
     {
         var trunk = window.Trunk;
-        var earliest = Math.Max(trunk.IndexAtOrAfter(window.Events.Takeoff.PlusSeconds(-RestBeforeS)), trunk.Begin);
+        var earliest = Math.Max(trunk.IndexAtOrAfter(window.Events.Takeoff.PlusSeconds(-StillBeforeS)), trunk.Begin);
         for (var i = trunk.IndexAtOrAfter(window.Events.Takeoff) - 1; i >= earliest; i--)
         {
-            if (trunk[i].AtRest)
+            if (trunk[i].IsStill)
             {
                 return trunk.VelocityChangeMps(trunk[i].Time, window.Events.Takeoff);
             }

@@ -7,12 +7,10 @@ namespace Saltograph.Jumps;
 /// <param name="SpecificForceSensorMps2">Accelerometer in the sensor frame, m/s2.</param>
 /// <param name="AngularRateSensorRadps">Gyroscope in the sensor frame, bias removed, rad/s.</param>
 /// <param name="EarthFromSensor">Orientation; z of the earth frame is up, its heading may be arbitrary.</param>
-/// <param name="AtRest">Whether the orientation filter holds the sensor to be at rest.</param>
 /// <param name="Marks">What is known against the reading.</param>
 public readonly record struct MotionSample(
     SampleTime Time,
     Vector3D SpecificForceSensorMps2,
     Vector3D AngularRateSensorRadps,
     Rotation EarthFromSensor,
-    bool AtRest,
     SampleMarks Marks);

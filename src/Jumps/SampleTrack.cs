@@ -26,8 +26,8 @@ internal struct TrackPoint
     /// <summary>Running integral of the turn rate about the vertical, rad: only differences mean something.</summary>
     public double HeadingRad;
 
-    /// <summary>Whether the sensor was at rest.</summary>
-    public bool AtRest;
+    /// <summary>Whether the athlete stood still.</summary>
+    public bool IsStill;
 
     /// <summary>What is known against the sample.</summary>
     public SampleMarks Marks;
@@ -39,12 +39,13 @@ internal sealed class SampleTrack
     // A sensor's scale and offset may be off by some per cent; more than that is not gravity.
     private const double GravityTolerance = 0.05;
 
-    // At rest the reference follows the magnitude with this time constant.
+    // Standing still, the reference follows the magnitude with this time constant.
     private const double GravityTimeConstantS = 1.0;
 
     private readonly TrackPoint[] _points;
     private readonly double _gravityMps2;
     private UprightAxis _upright;
+    private StillDetector _still;
 
     public SampleTrack(double sampleRateHz, double keptS, double gravityMps2)
     {
@@ -59,6 +60,7 @@ internal sealed class SampleTrack
         SampleRateHz = other.SampleRateHz;
         GravityReferenceMps2 = other.GravityReferenceMps2;
         _upright = other._upright;
+        _still = other._still;
         _gravityMps2 = other._gravityMps2;
         _points = (TrackPoint[])other._points.Clone();
         End = other.End;
@@ -67,7 +69,7 @@ internal sealed class SampleTrack
     /// <summary>Nominal sample rate, Hz.</summary>
     public double SampleRateHz { get; }
 
-    /// <summary>What this sensor reads as one g, m/s2, learnt at rest: its own offset then drops out of the velocity.</summary>
+    /// <summary>What this sensor reads as one g, m/s2, learnt standing still: its own offset then drops out of the velocity.</summary>
     public double GravityReferenceMps2 { get; private set; }
 
     /// <summary>Unit vector up along the segment in the sensor frame; null before the first standing rest.</summary>
@@ -95,8 +97,9 @@ internal sealed class SampleTrack
     {
         var forceEarth = sample.EarthFromSensor.Rotate(sample.SpecificForceSensorMps2);
         var rateEarth = sample.EarthFromSensor.Rotate(sample.AngularRateSensorRadps);
-        _upright.Push(sample.SpecificForceSensorMps2, sample.AtRest, 1 / SampleRateHz);
-        if (sample.AtRest)
+        var still = _still.Push(sample.SpecificForceSensorMps2, sample.AngularRateSensorRadps, 1 / SampleRateHz);
+        _upright.Push(sample.SpecificForceSensorMps2, still, 1 / SampleRateHz);
+        if (still)
         {
             var magnitude = sample.SpecificForceSensorMps2.Length;
             if (Math.Abs(magnitude - _gravityMps2) < GravityTolerance * _gravityMps2)
@@ -124,7 +127,7 @@ internal sealed class SampleTrack
         slot.EarthFromSensor = sample.EarthFromSensor;
         slot.VelocityUpMps = velocity;
         slot.HeadingRad = heading;
-        slot.AtRest = sample.AtRest;
+        slot.IsStill = still;
         slot.Marks = sample.Marks;
         End++;
     }

@@ -23,7 +23,7 @@ internal struct UprightAxis
     private Vector3D _rest;
     private double _restS;
 
-    /// <summary>Unit vector up along the segment, sensor frame; null before the first standing rest.</summary>
+    /// <summary>Unit vector up along the segment, sensor frame; null before the first quiet standing.</summary>
     public readonly Vector3D? UpSensor
     {
         get
@@ -39,9 +39,9 @@ internal struct UprightAxis
     }
 
     /// <summary>Takes one sample.</summary>
-    public void Push(in Vector3D specificForceSensorMps2, bool atRest, double intervalS)
+    public void Push(in Vector3D specificForceSensorMps2, bool still, double intervalS)
     {
-        if (!atRest)
+        if (!still)
         {
             // The mean starts as a plain mean and turns into an exponential one.
             _motionS += intervalS;

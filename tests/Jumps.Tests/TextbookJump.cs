@@ -55,7 +55,6 @@ internal sealed record TextbookJump
                 sensorFromEarth.Rotate(new(0, 0, SpecificForceMps2(timeS))),
                 sensorFromEarth.Rotate(new(0, 0, TurnRateRadps)),
                 earthFromSensor,
-                timeS < RestS,
                 SampleMarks.None);
         }
     }

@@ -58,14 +58,9 @@ internal sealed class SiteMotion
             sample.SpecificForceSensorMps2,
             sample.AngularRateSensorRadps - _filter.GyroscopeBiasSensorRadps,
             _filter.EarthFromSensor,
-            _filter.IsAtRest && CarriesGravity(sample),
             sample.Marks);
         return true;
     }
-
-    /// <summary>A sensor that reads nothing at all, at the end of an input or unplugged, is still but not at rest.</summary>
-    private static bool CarriesGravity(in ImuSample sample) =>
-        Math.Abs(sample.SpecificForceSensorMps2.Length - Gravity.StandardMps2) < 0.1 * Gravity.StandardMps2;
 
     /// <summary>Keeps the received sample: the next gap is bridged from it.</summary>
     public void Remember(in ImuSample received)
