@@ -60,10 +60,12 @@ internal sealed class AthleteLane : IObserver<IncomingPacket>
     {
         _log.SessionBegins(_athlete);
         var measuring = _begin();
+        IncomingPacket? current = null;
         try
         {
             await foreach (var packet in _queue.Reader.ReadAllAsync(stop))
             {
+                current = packet;
                 if (!Try(() => measuring.Push(packet, _facts)))
                 {
                     measuring = _begin();
@@ -79,6 +81,7 @@ internal sealed class AthleteLane : IObserver<IncomingPacket>
         }
         finally
         {
+            current?.Refuse(PacketFate.Stopping); // nothing when it was taken
             while (_queue.Reader.TryRead(out var left))
             {
                 left.Refuse(PacketFate.Stopping);

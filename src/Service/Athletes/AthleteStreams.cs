@@ -23,6 +23,9 @@ internal sealed class AthleteStreams(
     private readonly CancellationTokenSource _cut = new();
     private IDisposable? _subscription;
 
+    /// <summary>Whether packets are still being measured: no error has ended the stream.</summary>
+    public bool IsAlive => !_ended.Task.IsFaulted;
+
     /// <summary>Begins to measure.</summary>
     /// <param name="packets">The packets; must not overlap.</param>
     /// <param name="scheduler">Time of the silence that ends a session.</param>

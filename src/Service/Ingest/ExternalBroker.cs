@@ -185,7 +185,14 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
                 Filter(SensorTopic.Clock),
             ],
         };
-        await _client.SubscribeAsync(subscription, stop);
+        var granted = await _client.SubscribeAsync(subscription, stop);
+        var refused = granted.Items.FirstOrDefault(item => item.ResultCode > MqttClientSubscribeResultCode.GrantedQoS2);
+        if (refused is not null)
+        {
+            await _client.DisconnectAsync(new MqttClientDisconnectOptions(), stop);
+            throw new InvalidOperationException($"The broker refused the subscription {refused.TopicFilter.Topic}: {refused.ResultCode}");
+        }
+
         _state.SetConnected();
         _log.BrokerConnected(result.IsSessionPresent);
     }
