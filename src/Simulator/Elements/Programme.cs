@@ -1,0 +1,43 @@
+namespace Saltograph.Simulator.Elements;
+
+/// <summary>A training without end: elements in random order with what lies between them.</summary>
+internal sealed class Programme(Performer performer, Pcg32 random, bool startsStill)
+{
+    private bool _started;
+
+    /// <summary>Dances the next element.</summary>
+    public void Next()
+    {
+        if (!_started)
+        {
+            _started = true;
+            if (startsStill)
+            {
+                performer.StandStill(random.Between(3.5, 7));
+            }
+            else
+            {
+                performer.Walk(3);
+            }
+
+            return;
+        }
+
+        var draw = random.Unit();
+        switch (draw)
+        {
+            case < 0.20: performer.Leaps(1); break;
+            case < 0.26: performer.Leaps(2 + random.Index(3)); break;
+            case < 0.34: performer.TwoFootJump(); break;
+            case < 0.38: performer.Hop(); break;
+            case < 0.42: performer.Assemble(); break;
+            case < 0.46: performer.Sissonne(); break;
+            case < 0.58: performer.Walk(2 + random.Index(6)); break;
+            case < 0.66: performer.Run(2 + random.Index(5)); break;
+            case < 0.76: performer.Pirouette(); break;
+            case < 0.82: performer.Squat(false); break;
+            case < 0.88: performer.Squat(true); break;
+            default: performer.StandStill(random.Between(0.8, 3)); break;
+        }
+    }
+}

@@ -1,0 +1,63 @@
+using Saltograph.Imu;
+using Saltograph.Simulator.Sensors;
+
+namespace Saltograph.Simulator.Session;
+
+/// <summary>What to simulate. The same options give the same bytes on every machine.</summary>
+public sealed record SimulationOptions
+{
+    /// <summary>Seed of everything drawn. Default 1.</summary>
+    public ulong Seed { get; init; } = 1;
+
+    /// <summary>Number of gymnasts. 1 to 200; default 1.</summary>
+    public int AthleteCount { get; init; } = 1;
+
+    /// <summary>Length of the recording, s: no element starts later, the last is finished and followed by 3 s of
+    /// standing. 5 to 86 400; default 300.</summary>
+    public double DurationS { get; init; } = 300;
+
+    /// <summary>Skill of all gymnasts, 0 (novice) to 1 (expert); null (default): each draws her own.</summary>
+    public double? Skill { get; init; }
+
+    /// <summary>Whether a session begins with some seconds of quiet standing; default true.</summary>
+    public bool StartsStill { get; init; } = true;
+
+    /// <summary>The sensors.</summary>
+    public SensorOptions Sensors { get; init; } = new();
+
+    /// <summary>Throws <see cref="ArgumentException"/> that names every wrong key, what was found and what is allowed.</summary>
+    public void Validate()
+    {
+        var faults = Faults().ToList();
+        if (faults.Count > 0)
+        {
+#pragma warning disable MA0015 // The faulty argument is the record itself, which the message names key by key.
+            throw new ArgumentException(string.Join(" ", faults));
+#pragma warning restore MA0015
+        }
+    }
+
+    /// <summary>What is wrong, one message per key; empty when nothing is.</summary>
+    public IEnumerable<string> Faults()
+    {
+        if (AthleteCount is < 1 or > 200)
+        {
+            yield return $"AthleteCount {AthleteCount} must be inside 1 to 200.";
+        }
+
+        if (!(DurationS is >= 5 and <= 86_400))
+        {
+            yield return FormattableString.Invariant($"DurationS {DurationS} must be inside 5 to 86400.");
+        }
+
+        if (Skill is { } skill && !(skill is >= 0 and <= 1))
+        {
+            yield return FormattableString.Invariant($"Skill {skill} must be inside 0 to 1.");
+        }
+
+        foreach (var fault in Sensors.Faults())
+        {
+            yield return fault;
+        }
+    }
+}
