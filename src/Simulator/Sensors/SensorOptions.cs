@@ -82,6 +82,18 @@ public sealed record SensorOptions
         SoftTissue = false,
     };
 
+    /// <summary>Throws <see cref="ArgumentException"/> that names every wrong key, what was found and what is allowed.</summary>
+    public void Validate()
+    {
+        var faults = Faults().ToList();
+        if (faults.Count > 0)
+        {
+#pragma warning disable MA0015 // The faulty argument is the record itself, which the message names key by key.
+            throw new ArgumentException(string.Join(" ", faults));
+#pragma warning restore MA0015
+        }
+    }
+
     /// <summary>What is wrong, one message per key with what was found and what is allowed; empty when nothing is.</summary>
     public IEnumerable<string> Faults()
     {

@@ -32,9 +32,9 @@ public sealed class AthleteSimulation
         options.Validate();
         Athlete = athlete;
         var random = new Pcg32(options.Seed, (ulong)index + 1);
-        Skill = options.Skill ?? random.Unit();
+        SkillFraction = options.SkillFraction ?? random.Unit();
         var body = new BodyModel(random.Between(30, 58), random.Between(1.36, 1.72));
-        _performer = new Performer(body, Skill, random.Fork(1), -LeadInS);
+        _performer = new Performer(body, SkillFraction, random.Fork(1), -LeadInS);
         _programme = new(_performer, random.Fork(2), options.StartsStill);
         var mountRandom = random.Fork(3);
         Mount[] mounts =
@@ -55,7 +55,7 @@ public sealed class AthleteSimulation
     public AthleteId Athlete { get; }
 
     /// <summary>0 (novice) to 1 (expert).</summary>
-    public double Skill { get; }
+    public double SkillFraction { get; }
 
     /// <summary>Jumps whose truth is known so far; the caller may clear the list.</summary>
     public List<TruthJump> Jumps { get; } = [];

@@ -5,12 +5,12 @@ namespace Saltograph.Simulator.Session;
 
 /// <summary>One gymnast's finished recording and truth.</summary>
 /// <param name="Athlete">Pseudonym.</param>
-/// <param name="Skill">0 (novice) to 1 (expert).</param>
+/// <param name="SkillFraction">0 (novice) to 1 (expert).</param>
 /// <param name="Samples">Trunk, left ankle, right ankle; times on the common time base (with its error).</param>
 /// <param name="Jumps">Every jump.</param>
 /// <param name="Distractors">Every stretch in which nothing may be counted.</param>
 public sealed record SimulatedAthlete(
-    AthleteId Athlete, double Skill, IReadOnlyList<IReadOnlyList<ImuSample>> Samples, IReadOnlyList<TruthJump> Jumps,
+    AthleteId Athlete, double SkillFraction, IReadOnlyList<IReadOnlyList<ImuSample>> Samples, IReadOnlyList<TruthJump> Jumps,
     IReadOnlyList<TruthDistractor> Distractors)
 {
     /// <summary>The samples of one site.</summary>
@@ -38,7 +38,7 @@ public static class SimulatedSession
             List<ImuSample>[] samples = [[], [], []];
             simulation.Produce(options.DurationS, samples);
             simulation.Produce(simulation.Finish(), samples);
-            athletes[i] = new(simulation.Athlete, simulation.Skill, samples, simulation.Jumps, simulation.Distractors);
+            athletes[i] = new(simulation.Athlete, simulation.SkillFraction, samples, simulation.Jumps, simulation.Distractors);
         }
 
         return athletes;

@@ -17,7 +17,7 @@ public sealed record SimulationOptions
     public double DurationS { get; init; } = 300;
 
     /// <summary>Skill of all gymnasts, 0 (novice) to 1 (expert); null (default): each draws her own.</summary>
-    public double? Skill { get; init; }
+    public double? SkillFraction { get; init; }
 
     /// <summary>Whether a session begins with some seconds of quiet standing; default true.</summary>
     public bool StartsStill { get; init; } = true;
@@ -50,9 +50,9 @@ public sealed record SimulationOptions
             yield return FormattableString.Invariant($"DurationS {DurationS} must be inside 5 to 86400.");
         }
 
-        if (Skill is { } skill && !(skill is >= 0 and <= 1))
+        if (SkillFraction is { } skill && !(skill is >= 0 and <= 1))
         {
-            yield return FormattableString.Invariant($"Skill {skill} must be inside 0 to 1.");
+            yield return FormattableString.Invariant($"SkillFraction {skill} must be inside 0 to 1.");
         }
 
         foreach (var fault in Sensors.Faults())
