@@ -3,12 +3,14 @@ using Saltograph.Benchmarks;
 // dotnet run -c Release --project tests/Benchmarks -- NAME
 return args switch
 {
+    ["ahrs-speed"] => AhrsSpeed.Run(),
+    ["ahrs-accuracy"] => AhrsAccuracy.Run(),
     ["service-throughput"] => await ServiceThroughput.RunAsync(),
     _ => Unknown(),
 };
 
 static int Unknown()
 {
-    Console.Error.WriteLine("Which benchmark? service-throughput");
+    Console.Error.WriteLine("Which benchmark? ahrs-speed, ahrs-accuracy, service-throughput");
     return 2;
 }

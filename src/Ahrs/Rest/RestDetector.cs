@@ -11,30 +11,37 @@ internal sealed class RestDetector
 {
     private readonly SettlingLowPass _angularRate;
     private readonly SettlingLowPass _specificForce;
-    private readonly double _rateLimitSquared;
-    private readonly double _forceLimitSquared;
-    private readonly double _meanRateLimit;
     private readonly double _minimumTimeS;
     private readonly double _forceIntervalS;
 
-    public RestDetector(in RestLimits limits, double gyroscopeIntervalS, double accelerometerIntervalS)
+    internal RestDetector(in RestLimits limits, double gyroscopeIntervalS, double accelerometerIntervalS)
     {
         _angularRate = new(limits.FilterTimeConstantS, gyroscopeIntervalS);
         _specificForce = new(limits.FilterTimeConstantS, accelerometerIntervalS);
-        _rateLimitSquared = limits.AngularRateRadps * limits.AngularRateRadps;
-        _forceLimitSquared = limits.SpecificForceMps2 * limits.SpecificForceMps2;
-        _meanRateLimit = limits.MeanAngularRateRadps;
+        RateLimitSquared = limits.AngularRateRadps * limits.AngularRateRadps;
+        ForceLimitSquared = limits.SpecificForceMps2 * limits.SpecificForceMps2;
+        MeanRateLimit = limits.MeanAngularRateRadps;
         _minimumTimeS = limits.MinimumTimeS;
         _forceIntervalS = accelerometerIntervalS;
     }
+
+    public ref readonly SettlingLowPass AngularRate => ref _angularRate;
+
+    public ref readonly SettlingLowPass SpecificForce => ref _specificForce;
+
+    public double RateLimitSquared { get; }
+
+    public double ForceLimitSquared { get; }
+
+    public double MeanRateLimit { get; }
 
     public void StepAngularRate(ref RestState state, in Vector3D rateRadps)
     {
         var lanes = state.AngularRate.Step(_angularRate, Vector256.Create(rateRadps.X, rateRadps.Y, rateRadps.Z, 0));
         var mean = new Vector3D(lanes.GetElement(0), lanes.GetElement(1), lanes.GetElement(2));
         state.MeanAngularRateRadps = mean;
-        if ((rateRadps - mean).LengthSquared >= _rateLimitSquared
-            || Math.Abs(mean.X) > _meanRateLimit || Math.Abs(mean.Y) > _meanRateLimit || Math.Abs(mean.Z) > _meanRateLimit)
+        if ((rateRadps - mean).LengthSquared >= RateLimitSquared
+            || Math.Abs(mean.X) > MeanRateLimit || Math.Abs(mean.Y) > MeanRateLimit || Math.Abs(mean.Z) > MeanRateLimit)
         {
             state.TimeS = 0;
             state.AtRest = false;
@@ -45,7 +52,7 @@ internal sealed class RestDetector
     {
         var lanes = state.SpecificForce.Step(_specificForce, Vector256.Create(forceMps2.X, forceMps2.Y, forceMps2.Z, 0));
         var mean = new Vector3D(lanes.GetElement(0), lanes.GetElement(1), lanes.GetElement(2));
-        if ((forceMps2 - mean).LengthSquared >= _forceLimitSquared)
+        if ((forceMps2 - mean).LengthSquared >= ForceLimitSquared)
         {
             state.TimeS = 0;
             state.AtRest = false;

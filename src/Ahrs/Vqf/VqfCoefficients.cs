@@ -8,6 +8,10 @@ public sealed class VqfCoefficients
     /// <summary>Rad/s per unit of the bias Kalman filter, which counts in 0.01 deg/s to keep its numbers near 1.</summary>
     internal const double RadpsPerBiasUnit = Angles.RadPerDeg / 100;
 
+    // Handed out by reference: 200 bytes each, read once or more per sample.
+    private readonly SettlingLowPass _specificForce;
+    private readonly SettlingLowPass _magneticNormDip;
+
     private VqfCoefficients(VqfOptions options, double gyroscopeRateHz, double accelerometerRateHz, double magnetometerRateHz)
     {
         Options = options;
@@ -15,8 +19,8 @@ public sealed class VqfCoefficients
         AccelerometerIntervalS = 1 / accelerometerRateHz;
         MagnetometerIntervalS = 1 / magnetometerRateHz;
 
-        SpecificForce = new(options.AccelerometerTimeConstantS, AccelerometerIntervalS);
-        MagneticNormDip = new(options.MagneticFilterTimeConstantS, MagnetometerIntervalS);
+        _specificForce = new(options.AccelerometerTimeConstantS, AccelerometerIntervalS);
+        _magneticNormDip = new(options.MagneticFilterTimeConstantS, MagnetometerIntervalS);
 
         EstimatesBias = options.MotionBiasEstimation || options.RestBiasEstimation;
         DetectsRest = options.RestBiasEstimation || options.MagneticDisturbanceRejection;
@@ -58,11 +62,11 @@ public sealed class VqfCoefficients
     /// <summary>Magnetometer sample interval, s.</summary>
     public double MagnetometerIntervalS { get; }
 
-    internal SettlingLowPass SpecificForce { get; }
+    internal ref readonly SettlingLowPass SpecificForce => ref _specificForce;
 
     internal RestDetector Rest { get; }
 
-    internal SettlingLowPass MagneticNormDip { get; }
+    internal ref readonly SettlingLowPass MagneticNormDip => ref _magneticNormDip;
 
     internal bool EstimatesBias { get; }
 

@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using System.Runtime.Intrinsics;
 using Saltograph.Imu;
 
@@ -25,97 +26,121 @@ public sealed partial class VqfFilter
         var rowX = new Vector3D(1 - (2 * (yy + zz)), 2 * (xy - wz), 2 * (xz + wy));
         var rowY = new Vector3D(2 * (xy + wz), 1 - (2 * (xx + zz)), 2 * (yz - wx));
         var rowZ = new Vector3D(2 * (xz - wy), 2 * (yz + wx), 1 - (2 * (xx + yy)));
-        var low = c.SpecificForce;
+        ref readonly var low = ref c.SpecificForce;
         var meanX = s.RowX.Step(low, Vector256.Create(rowX.X, rowX.Y, rowX.Z, Vector3D.Dot(rowX, b)));
         var meanY = s.RowY.Step(low, Vector256.Create(rowY.X, rowY.Y, rowY.Z, Vector3D.Dot(rowY, b)));
         var meanZ = s.RowZ.Step(low, Vector256.Create(rowZ.X, rowZ.Y, rowZ.Z, 0));
 
         // The variance grows with every sample, measured or not.
-        var p = s.BiasCovariance;
-        p = p with
-        {
-            Xx = p.Xx < c.InitialBiasVariance ? p.Xx + c.BiasVarianceGrowth : p.Xx,
-            Yy = p.Yy < c.InitialBiasVariance ? p.Yy + c.BiasVarianceGrowth : p.Yy,
-            Zz = p.Zz < c.InitialBiasVariance ? p.Zz + c.BiasVarianceGrowth : p.Zz,
-        };
+        ref var p = ref s.BiasCovariance;
+        var initial = c.InitialBiasVariance;
+        var growth = c.BiasVarianceGrowth;
+        p = new(
+            p.Xx < initial ? p.Xx + growth : p.Xx,
+            p.Xy,
+            p.Xz,
+            p.Yy < initial ? p.Yy + growth : p.Yy,
+            p.Yz,
+            p.Zz < initial ? p.Zz + growth : p.Zz);
 
         if (s.Rest.AtRest && c.Options.RestBiasEstimation)
         {
-            (s.BiasRadps, s.BiasCovariance) = AtRest(p, b, s.Rest.MeanAngularRateRadps - b);
+            MeasureAtRest(ref s);
         }
         else if (c.Options.MotionBiasEstimation)
         {
-            var hx = ToVector3D(meanX);
-            var hy = ToVector3D(meanY);
-            var hz = ToVector3D(meanZ);
-            var innovation = new Vector3D(
-                (-upLevel.Y / c.AccelerometerIntervalS) + meanX.GetElement(3) - Vector3D.Dot(hx, b),
-                (upLevel.X / c.AccelerometerIntervalS) + meanY.GetElement(3) - Vector3D.Dot(hy, b),
-                -Vector3D.Dot(hz, b));
-            (s.BiasRadps, s.BiasCovariance) = InMotion(p, b, hx, hy, hz, innovation);
-        }
-        else
-        {
-            s.BiasCovariance = p;
+            MeasureInMotion(ref s, upLevel, meanX, meanY, meanZ);
         }
     }
 
-    /// <summary>Measurement of the bias itself: H = 1, so K = P (P + w)^-1 and P' = P - K P.</summary>
-    private (Vector3D Bias, SymmetricMatrix3 Covariance) AtRest(in SymmetricMatrix3 p, in Vector3D bias, in Vector3D innovation)
+    /// <summary>Measurement of the bias itself: H = 1.</summary>
+    private void MeasureAtRest(ref VqfState s)
     {
+        ref readonly var p = ref s.BiasCovariance;
         var w = _coefficients.RestNoise;
-        var inverse = (p with { Xx = p.Xx + w, Yy = p.Yy + w, Zz = p.Zz + w }).Inverted();
-        var px = new Vector3D(p.Xx, p.Xy, p.Xz);
-        var py = new Vector3D(p.Xy, p.Yy, p.Yz);
-        var pz = new Vector3D(p.Xz, p.Yz, p.Zz);
-        return Correct(p, bias, px, py, pz, inverse, innovation);
+        Correct(
+            ref s,
+            new(p.Xx, p.Xy, p.Xz),
+            new(p.Xy, p.Yy, p.Yz),
+            new(p.Xz, p.Yz, p.Zz),
+            new(p.Xx + w, p.Xy, p.Xz, p.Yy + w, p.Yz, p.Zz + w),
+            s.Rest.MeanAngularRateRadps - s.BiasRadps);
     }
 
-    /// <summary>General H with rows hx, hy, hz: K = P H' (H P H' + w)^-1 and P' = P - K H P.</summary>
-    private (Vector3D Bias, SymmetricMatrix3 Covariance) InMotion(
-        in SymmetricMatrix3 p, in Vector3D bias, in Vector3D hx, in Vector3D hy, in Vector3D hz, in Vector3D innovation)
+    /// <summary>Measurement through the low-passed rotation matrix, whose rows are hx, hy, hz.</summary>
+    private void MeasureInMotion(
+        ref VqfState s, in Vector3D upLevel, Vector256<double> meanX, Vector256<double> meanY, Vector256<double> meanZ)
     {
+        var c = _coefficients;
+        var hx = ToVector3D(meanX);
+        var hy = ToVector3D(meanY);
+        var hz = ToVector3D(meanZ);
+        var b = s.BiasRadps;
+        var rate = 1 / c.AccelerometerIntervalS;
+        var innovation = new Vector3D(
+            meanX.GetElement(3) - (upLevel.Y * rate) - Vector3D.Dot(hx, b),
+            meanY.GetElement(3) + (upLevel.X * rate) - Vector3D.Dot(hy, b),
+            -Vector3D.Dot(hz, b));
+        ref readonly var p = ref s.BiasCovariance;
         var px = p * hx;
         var py = p * hy;
         var pz = p * hz;
-        var w = _coefficients.MotionNoise;
-        var inverse = new SymmetricMatrix3(
-            Vector3D.Dot(hx, px) + w,
-            Vector3D.Dot(hx, py),
-            Vector3D.Dot(hx, pz),
-            Vector3D.Dot(hy, py) + w,
-            Vector3D.Dot(hy, pz),
-            Vector3D.Dot(hz, pz) + _coefficients.VerticalNoise).Inverted();
-        return Correct(p, bias, px, py, pz, inverse, innovation);
+        Correct(
+            ref s,
+            px,
+            py,
+            pz,
+            new(
+                Vector3D.Dot(hx, px) + c.MotionNoise,
+                Vector3D.Dot(hx, py),
+                Vector3D.Dot(hx, pz),
+                Vector3D.Dot(hy, py) + c.MotionNoise,
+                Vector3D.Dot(hy, pz),
+                Vector3D.Dot(hz, pz) + c.VerticalNoise),
+            innovation);
     }
 
-    /// <summary>Common end: px, py, pz are the columns of P H', <paramref name="inverse"/> is (H P H' + w)^-1.</summary>
-    private (Vector3D Bias, SymmetricMatrix3 Covariance) Correct(
-        in SymmetricMatrix3 p,
-        in Vector3D bias,
-        in Vector3D px,
-        in Vector3D py,
-        in Vector3D pz,
-        in SymmetricMatrix3 inverse,
-        in Vector3D innovation)
+    /// <summary>
+    /// K = P H' S^-1, b' = b + K e, P' = P - K (P H')', with px, py, pz the columns of P H' and S = H P H' + w.
+    /// </summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private void Correct(
+        ref VqfState s, Vector3D px, Vector3D py, Vector3D pz, SymmetricMatrix3 innovationCovariance, Vector3D innovation)
     {
         var limit = _coefficients.BiasLimitRadps;
+        var inverse = innovationCovariance.Inverted();
         var e = inverse * Clip(innovation, limit);
-        var corrected = Clip(bias + (e.X * px) + (e.Y * py) + (e.Z * pz), limit);
+        var b = s.BiasRadps;
+        s.BiasRadps = Clip(
+            new(
+                b.X + (e.X * px.X) + (e.Y * py.X) + (e.Z * pz.X),
+                b.Y + (e.X * px.Y) + (e.Y * py.Y) + (e.Z * pz.Y),
+                b.Z + (e.X * px.Z) + (e.Y * py.Z) + (e.Z * pz.Z)),
+            limit);
 
-        // Columns of the gain, kx = P H' inverse, then P - K (P H')', of which only the upper triangle is needed.
-        var kx = (inverse.Xx * px) + (inverse.Xy * py) + (inverse.Xz * pz);
-        var ky = (inverse.Xy * px) + (inverse.Yy * py) + (inverse.Yz * pz);
-        var kz = (inverse.Xz * px) + (inverse.Yz * py) + (inverse.Zz * pz);
-        return (corrected, new(
+        // Columns of the gain; of the covariance only the upper triangle is needed.
+        var kx = Combine(inverse.Xx, inverse.Xy, inverse.Xz, px, py, pz);
+        var ky = Combine(inverse.Xy, inverse.Yy, inverse.Yz, px, py, pz);
+        var kz = Combine(inverse.Xz, inverse.Yz, inverse.Zz, px, py, pz);
+        ref var p = ref s.BiasCovariance;
+        p = new(
             p.Xx - ((kx.X * px.X) + (ky.X * py.X) + (kz.X * pz.X)),
             p.Xy - ((kx.X * px.Y) + (ky.X * py.Y) + (kz.X * pz.Y)),
             p.Xz - ((kx.X * px.Z) + (ky.X * py.Z) + (kz.X * pz.Z)),
             p.Yy - ((kx.Y * px.Y) + (ky.Y * py.Y) + (kz.Y * pz.Y)),
             p.Yz - ((kx.Y * px.Z) + (ky.Y * py.Z) + (kz.Y * pz.Z)),
-            p.Zz - ((kx.Z * px.Z) + (ky.Z * py.Z) + (kz.Z * pz.Z))));
+            p.Zz - ((kx.Z * px.Z) + (ky.Z * py.Z) + (kz.Z * pz.Z)));
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Vector3D Combine(double a, double b, double c, in Vector3D px, in Vector3D py, in Vector3D pz) => new(
+        (a * px.X) + (b * py.X) + (c * pz.X), (a * px.Y) + (b * py.Y) + (c * pz.Y), (a * px.Z) + (b * py.Z) + (c * pz.Z));
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static Vector3D Clip(in Vector3D v, double limit) =>
-        new(Math.Clamp(v.X, -limit, limit), Math.Clamp(v.Y, -limit, limit), Math.Clamp(v.Z, -limit, limit));
+        new(ClipOne(v.X, limit), ClipOne(v.Y, limit), ClipOne(v.Z, limit));
+
+    /// <summary>Without the check of the limits that Math.Clamp makes each time.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static double ClipOne(double value, double limit) => value > limit ? limit : value < -limit ? -limit : value;
 }

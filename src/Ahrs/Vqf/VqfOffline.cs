@@ -105,7 +105,7 @@ public static class VqfOffline
         var length = rates.Length;
         var meanInertial = new Vector256<double>[length];
         var inertialFromSensor = Rotation.Identity;
-        var low = coefficients.SpecificForce;
+        ref readonly var low = ref coefficients.SpecificForce;
         var forwardPass = default(SettlingLowPassState);
         var forceInertial = Vector3D.Zero;
         for (var i = 0; i < length; i++)

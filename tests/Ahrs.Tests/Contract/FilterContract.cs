@@ -53,9 +53,9 @@ public abstract class FilterContract<TState>
     {
         // Gyroscope and accelerometer cannot tell the two apart; only the magnetometer does. Pure rotation, because an
         // acceleration would tilt the field by its own direction, which does not turn with the body.
-        var motion = new Motion(seed, RateHz, seconds: 5, accelerates: false);
+        var motion = new Motion(seed, RateHz, seconds: 5, accelerates: false, fastestRadps: 1);
         var turn = Rotation.AboutVertical(new Random(seed).NextDouble() * 6);
-        var turned = new Motion(seed, RateHz, seconds: 5, turn, accelerates: false);
+        var turned = new Motion(seed, RateHz, seconds: 5, turn, accelerates: false, fastestRadps: 1);
         var one = Create();
         var other = Create();
         for (var i = 0; i < motion.Length; i++)
@@ -72,7 +72,7 @@ public abstract class FilterContract<TState>
     [Property(MaxTest = 10)]
     public void Sensor_mounted_otherwise_gives_the_same_inclination(int seed)
     {
-        var motion = new Motion(seed, RateHz, seconds: 5);
+        var motion = new Motion(seed, RateHz, seconds: 5, accelerates: false, fastestRadps: 1);
         var mounting = new Motion(seed + 1, RateHz, 0.1).Start;
         var one = Create();
         var other = Create();

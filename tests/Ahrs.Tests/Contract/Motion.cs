@@ -10,7 +10,7 @@ internal sealed class Motion
 {
     private readonly double _rateHz;
 
-    public Motion(int seed, double rateHz, double seconds, Rotation? turnedBy = null, bool accelerates = true)
+    public Motion(int seed, double rateHz, double seconds, Rotation? turnedBy = null, bool accelerates = true, double fastestRadps = 4)
     {
         _rateHz = rateHz;
         var random = new Random(seed);
@@ -18,7 +18,7 @@ internal sealed class Motion
             (2 * random.NextDouble()) - 1, (2 * random.NextDouble()) - 1, (2 * random.NextDouble()) - 1);
         Start = new Rotation(random.NextDouble() - 0.5, random.NextDouble() - 0.5, random.NextDouble() - 0.5, random.NextDouble() - 0.5).Normalized();
         Start = (turnedBy ?? Rotation.Identity) * Start;
-        var rateAmplitude = Draw(4);
+        var rateAmplitude = Draw(fastestRadps);
         var forceAmplitude = Draw(accelerates ? 3 : 0);
         var rateHzs = Draw(1);
         var phase = Draw(3);
