@@ -5,46 +5,75 @@ namespace Saltograph.Jumps;
 /// <summary>Puts take-off and landing together from the trunk and whichever shanks there are.</summary>
 internal static class EventTiming
 {
-    // The trunk shows the landing up to 20 ms after the foot, and its edge is uncertain by as much again.
+    // The trunk shows the landing up to 20 ms after the foot, a soft one later still; before it, a foot that reaches for
+    // the floor can look like a contact.
     private const double LandingSearchBeforeS = 0.07;
     private const double LandingSearchAfterS = 0.03;
-    private const double LandingSpreadS = 0.02;
+    private const double LandingSpreadS = 0.012;
 
     // The edge of the trunk alone.
     private const double TrunkLandingSigmaS = 0.010;
 
-    // The shock of one leg reaches the other through the pelvis; a foot that lands itself is harder than this share.
-    private const double OwnContactShare = 0.3;
+    // While it is not yet known whether a foot stands: the shock of one leg reaches the other through the pelvis, and a
+    // foot that lands itself is harder than this share.
+    private const double OwnContactShare = 0.5;
 
+    /// <summary>Finds the events of one flight.</summary>
+    /// <param name="trunk">Trunk.</param>
+    /// <param name="left">Left shank, when there is one.</param>
+    /// <param name="right">Right shank, when there is one.</param>
+    /// <param name="candidate">The flight as found.</param>
+    /// <param name="until">How far samples belong to it.</param>
+    /// <param name="options">Thresholds.</param>
     public static FootEvents Find(
         SampleTrack trunk, SampleTrack? left, SampleTrack? right, in FlightCandidate candidate, SampleTime until, JumpOptions options)
     {
-        var (takeoff, landing) = TrunkEdges.Find(trunk, candidate, options.GravityMps2);
-        var from = landing.PlusSeconds(-LandingSearchBeforeS);
-        var to = landing.PlusSeconds(LandingSearchAfterS);
-        var leftContact = left is null ? null : ShankContacts.Find(left, from, to, landing, LandingSpreadS);
-        var rightContact = right is null ? null : ShankContacts.Find(right, from, to, landing, LandingSpreadS);
-        var hardest = Math.Max(leftContact?.JumpMps2 ?? 0, rightContact?.JumpMps2 ?? 0);
-        leftContact = leftContact?.JumpMps2 >= OwnContactShare * hardest ? leftContact : null;
-        rightContact = rightContact?.JumpMps2 >= OwnContactShare * hardest ? rightContact : null;
+        var (takeoff, trunkLanding) = TrunkEdges.Find(trunk, candidate, options.GravityMps2);
+        var from = trunkLanding.PlusSeconds(-LandingSearchBeforeS);
+        var to = trunkLanding.PlusSeconds(LandingSearchAfterS);
+        var leftFirst = left is null ? null : ShankContacts.Find(left, from, to, trunkLanding, LandingSpreadS);
+        var rightFirst = right is null ? null : ShankContacts.Find(right, from, to, trunkLanding, LandingSpreadS);
+        var leftLands = Lands(left, leftFirst, rightFirst);
+        var rightLands = Lands(right, rightFirst, leftFirst);
+        leftFirst = leftLands ? leftFirst : null;
+        rightFirst = rightLands ? rightFirst : null;
+        var first = leftFirst is null || rightFirst?.Time < leftFirst.Value.Time ? rightFirst : leftFirst;
 
-        var sharp = Earlier(leftContact?.Time, rightContact?.Time);
-        var first = sharp is null ? landing : Combine(sharp == leftContact?.Time ? leftContact!.Value : rightContact!.Value, landing);
-
-        // The foot that has not landed by then lands later: its first transient after the search window.
-        leftContact ??= left is null ? null : ShankContacts.Find(left, to, until, null, 0);
-        rightContact ??= right is null ? null : ShankContacts.Find(right, to, until, null, 0);
+        var landing = first is { } contact ? Combine(contact, trunkLanding) : trunkLanding;
+        var leftContact = leftFirst?.Time ?? Softly(left, landing) ?? StepsOn(left, to, until);
+        var rightContact = rightFirst?.Time ?? Softly(right, landing) ?? StepsOn(right, to, until);
         return new()
         {
             Takeoff = takeoff,
-            Landing = first,
+            Landing = landing,
             TakeoffFoot = Stance.AtTakeoff(left, right, takeoff),
-            LandingFoot = LandingFoot(leftContact?.Time, rightContact?.Time, sharp, options),
-            LeftContact = leftContact?.Time,
-            RightContact = rightContact?.Time,
-            LandingIsSharp = sharp is not null,
+            LandingFoot = left is null || right is null ? null : LandingFoot(leftContact, rightContact, landing, options),
+            LeftContact = leftContact,
+            RightContact = rightContact,
+            LandingIsSharp = first is not null,
         };
     }
+
+    private static bool Lands(SampleTrack? shank, ShankContact? contact, ShankContact? other) =>
+        shank is not null && contact is { } own
+        && (Stance.After(shank, own.Time) ?? own.JumpMps2 >= OwnContactShare * (other?.JumpMps2 ?? 0));
+
+    /// <summary>A foot that stands after the landing without having shown a contact came down softly with it.</summary>
+    private static SampleTime? Softly(SampleTrack? shank, SampleTime landing) =>
+        shank is not null && Stance.After(shank, landing) == true ? landing : null;
+
+    private static Foot? LandingFoot(SampleTime? left, SampleTime? right, SampleTime landing, JumpOptions options)
+    {
+        var leftNow = left is { } l && l - landing <= options.BothFeetWithinS;
+        var rightNow = right is { } r && r - landing <= options.BothFeetWithinS;
+        return leftNow && rightNow ? Foot.Both : leftNow ? Foot.Left : rightNow ? Foot.Right : null;
+    }
+
+    /// <summary>A foot that has not landed by then steps on later: its first contact after which it stands.</summary>
+    private static SampleTime? StepsOn(SampleTrack? shank, SampleTime from, SampleTime until) =>
+        shank is not null && ShankContacts.Find(shank, from, until, null, 0) is { } contact && Stance.After(shank, contact.Time) == true
+            ? contact.Time
+            : null;
 
     /// <summary>A sharp contact stands for itself; a soft one is weighed against the trunk by inverse variances.</summary>
     private static SampleTime Combine(in ShankContact contact, SampleTime trunkLanding)
@@ -52,22 +81,5 @@ internal static class EventTiming
         var trunkWeight = 1 / (TrunkLandingSigmaS * TrunkLandingSigmaS);
         var contactWeight = 1 / (contact.SigmaS * contact.SigmaS);
         return contact.Time.PlusSeconds((trunkLanding - contact.Time) * trunkWeight / (trunkWeight + contactWeight));
-    }
-
-    private static SampleTime? Earlier(SampleTime? a, SampleTime? b) => a is null ? b : b is null || a <= b ? a : b;
-
-    private static Foot? LandingFoot(SampleTime? left, SampleTime? right, SampleTime? sharp, JumpOptions options)
-    {
-        if (sharp is null)
-        {
-            return null;
-        }
-
-        if (left is { } l && right is { } r && Math.Abs(l - r) <= options.BothFeetWithinS)
-        {
-            return Foot.Both;
-        }
-
-        return sharp == left ? Foot.Left : Foot.Right;
     }
 }

@@ -90,7 +90,7 @@ internal static class ShankContacts
             }
 
             var offset = (time - expected.Value) / spreadS;
-            var score = Math.Log(rise) - (offset * offset / 2);
+            var score = Math.Log(rise) - Math.Log(1 + (offset * offset));
             if (score > bestScore)
             {
                 bestScore = score;

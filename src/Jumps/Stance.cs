@@ -2,58 +2,77 @@ using Saltograph.Imu;
 
 namespace Saltograph.Jumps;
 
-/// <summary>Tells a standing leg from a swinging one by how both shanks move.</summary>
+/// <summary>Tells a standing leg from a free one by how its shank moves.</summary>
 /// <remarks>
-/// On two feet both shanks do the same: their turn rates agree within a quarter. On one foot the other leg swings: its
-/// shank, at the end of a moving leg, feels several g besides gravity, the standing shank about one. Both signs are
-/// compared as logarithms of ratios, so that it does not matter how hard the gymnast jumps.
+/// The ankle of a standing leg does not move, so that the mean specific force of its shank stays near gravity, whatever the
+/// body above does. A free leg is swung, or goes with the body that is pushed up or slowed down: its mean is off by a g or
+/// more. The mean over some tens of milliseconds is used, because a shank that turns about its ankle, and a strap that
+/// rings, average out.
 /// </remarks>
 internal static class Stance
 {
     // Earlier the feet may still be arriving, later the heel leaves the floor and the shank whips.
-    private const double FromS = -0.15;
-    private const double ToS = -0.05;
+    private const double TakeoffFromS = -0.16;
+    private const double TakeoffToS = -0.08;
 
-    // Spread of the two logarithms on two feet, measured on simulated gymnasts.
-    private const double RateSpread = 0.25;
-    private const double ForceSpread = 0.6;
+    // After the contact transient, before the knee has done bending. On simulated landings a standing shank is off by
+    // 0.1 to 1.1 g here (96 per cent), a free one by 1.4 g or more (98 per cent).
+    private const double LandingFromS = 0.06;
+    private const double LandingToS = 0.14;
+    private const double StandingBelowG = 1.25;
 
-    // Beyond this many spreads the legs do not do the same.
-    private const double Different = 1.6;
+    // On two feet both shanks do the same: spreads of the two logarithms of ratios, and how many make a difference.
+    private const double ForceSpread = 0.35;
+    private const double RateSpread = 0.15;
+    private const double Different = 2.0;
+
+    // Added to both sides of a ratio: two shanks that hardly move are alike, whatever their ratio.
+    private const double ForceFloorMps2 = 3;
+    private const double RateFloorRadps = 0.3;
 
     /// <summary>The foot, or both, that left the floor last; null without samples of both shanks.</summary>
     public static Foot? AtTakeoff(SampleTrack? left, SampleTrack? right, SampleTime takeoff)
     {
-        var from = takeoff.PlusSeconds(FromS);
-        var to = takeoff.PlusSeconds(ToS);
+        var from = takeoff.PlusSeconds(TakeoffFromS);
+        var to = takeoff.PlusSeconds(TakeoffToS);
         if (left is null || right is null || !left.Covers(from, to) || !right.Covers(from, to))
         {
             return null;
         }
 
-        var rate = Math.Log(RateRadps(right, from, to) / RateRadps(left, from, to));
-        var force = Math.Log(ForceMps2(right, from, to) / ForceMps2(left, from, to));
-        var rateSpreads = rate / RateSpread;
-        var forceSpreads = force / ForceSpread;
-        if (!(Math.Sqrt((rateSpreads * rateSpreads) + (forceSpreads * forceSpreads)) > Different))
+        var force = LogRatio(AccelerationMps2(right, from, to), AccelerationMps2(left, from, to), ForceFloorMps2);
+        var rate = LogRatio(RateRadps(right, from, to), RateRadps(left, from, to), RateFloorRadps);
+        var spreads = Math.Sqrt(Math.Pow(force / ForceSpread, 2) + Math.Pow(rate / RateSpread, 2));
+        return !(spreads > Different) ? Foot.Both : force > 0 ? Foot.Left : Foot.Right;
+    }
+
+    /// <summary>Whether the foot stands after a contact; null while there are not yet samples enough to tell.</summary>
+    public static bool? After(SampleTrack shank, SampleTime contact)
+    {
+        var from = contact.PlusSeconds(LandingFromS);
+        var to = contact.PlusSeconds(LandingToS);
+        return shank.Covers(from, to)
+            ? AccelerationMps2(shank, from, to) < StandingBelowG * Gravity.StandardMps2
+            : null;
+    }
+
+    private static double LogRatio(double a, double b, double floor) => Math.Log((a + floor) / (b + floor));
+
+    /// <summary>Length of the mean acceleration, m/s2.</summary>
+    private static double AccelerationMps2(SampleTrack shank, SampleTime from, SampleTime to)
+    {
+        var sum = Vector3D.Zero;
+        var count = 0;
+        for (var i = shank.IndexAtOrAfter(from); i < shank.End && shank[i].Time <= to; i++)
         {
-            return Foot.Both;
+            sum += shank[i].SpecificForceEarthMps2;
+            count++;
         }
 
-        // The force tells better than the rate which leg swings: a free leg may be held still while the standing one turns.
-        return force + (rate / 2) > 0 ? Foot.Left : Foot.Right;
+        return ((sum / Math.Max(count, 1)) - new Vector3D(0, 0, shank.GravityReferenceMps2)).Length;
     }
 
     /// <summary>Root mean square of the turn rate, rad/s.</summary>
-    public static double RateRadps(SampleTrack shank, SampleTime from, SampleTime to) =>
+    private static double RateRadps(SampleTrack shank, SampleTime from, SampleTime to) =>
         Math.Sqrt(LocalSignal.Take(shank, from, to, point => point.AngularRateEarthRadps.LengthSquared, null).Mean(from, to));
-
-    /// <summary>Root mean square of the specific force without gravity, m/s2: of the acceleration.</summary>
-    public static double ForceMps2(SampleTrack shank, SampleTime from, SampleTime to)
-    {
-        var gravity = new Vector3D(0, 0, shank.GravityReferenceMps2);
-        return Math.Sqrt(LocalSignal
-            .Take(shank, from, to, point => (point.SpecificForceEarthMps2 - gravity).LengthSquared, null)
-            .Mean(from, to));
-    }
 }
