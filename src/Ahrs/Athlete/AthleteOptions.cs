@@ -36,8 +36,8 @@ public sealed record AthleteOptions
     /// <summary>Standard deviation of the unknown gyroscope bias at the start, deg/s, 0.001 to 20, default 1.</summary>
     public double InitialBiasSigmaDps { get; init; } = 1;
 
-    /// <summary>Random walk of the gyroscope bias, deg/s/sqrt(s), 0 to 1, default 0.01. Large forgets a rest sooner.</summary>
-    public double BiasWalkDpsPerRootS { get; init; } = 0.01;
+    /// <summary>Random walk of the gyroscope bias, deg/s/sqrt(s), 0 to 1, default 0.005. Large forgets a rest sooner.</summary>
+    public double BiasWalkDpsPerRootS { get; init; } = 0.005;
 
     /// <summary>Standard deviation of the unknown gyroscope scale error, 0 to 0.1, default 0.003 (0.3 %).</summary>
     public double ScaleSigma { get; init; } = 0.003;
