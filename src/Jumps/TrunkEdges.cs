@@ -23,6 +23,11 @@ internal static class TrunkEdges
 
     private const double MarginS = 0.15;
 
+    // The late flight, counted back from where the floor carries one body weight again.
+    private const double LateFlightFromS = 0.10;
+    private const double LateFlightToS = 0.03;
+    private const double LargestCarriedShareOfG = 0.6;
+
     /// <summary>Finds both edges.</summary>
     public static (SampleTime Takeoff, SampleTime Landing) Find(SampleTrack trunk, in FlightCandidate candidate, double gravityMps2)
     {
@@ -52,6 +57,10 @@ internal static class TrunkEdges
 
         takeoff = CarriedOn(takeoff, signal.Crossing(deeper, lower), upper, lower);
 
+        // Legs that come down push the trunk up before the landing: the loading line starts from there, not from zero.
+        var carried = CarriedBeforeLanding(signal, first, last, gravityMps2);
+        upper = carried + (UpperShareOfG * (gravityMps2 - carried));
+        lower = carried + (LowerShareOfG * (gravityMps2 - carried));
         var up = last;
         while (up > first && signal[up] >= upper)
         {
@@ -65,8 +74,23 @@ internal static class TrunkEdges
             earlier--;
         }
 
-        landing = CarriedOn(landing, signal.Crossing(earlier + 1, lower), upper, lower);
+        landing = CarriedOn(landing, signal.Crossing(earlier + 1, lower), upper - carried, lower - carried);
         return takeoff < landing ? (takeoff, landing) : (candidate.FastestUp, candidate.FastestDown);
+    }
+
+    /// <summary>Median of the vertical specific force over the last part of the flight, from 0 to what still allows an edge.</summary>
+    private static double CarriedBeforeLanding(LocalSignal signal, int first, int last, double gravityMps2)
+    {
+        var from = signal.IndexAtOrAfter(signal.TimeAt(last).PlusSeconds(-LateFlightFromS));
+        var to = signal.IndexAtOrAfter(signal.TimeAt(last).PlusSeconds(-LateFlightToS));
+        var values = new List<double>();
+        for (var i = Math.Max(from, first); i < to; i++)
+        {
+            values.Add(signal[i]);
+        }
+
+        values.Sort();
+        return values.Count == 0 ? 0 : Math.Clamp(values[values.Count / 2], 0, LargestCarriedShareOfG * gravityMps2);
     }
 
     private static SampleTime CarriedOn(SampleTime atUpper, SampleTime atLower, double upper, double lower) =>
