@@ -46,6 +46,7 @@ internal sealed class SampleTrack
     private readonly double _gravityMps2;
     private UprightAxis _upright;
     private StillDetector _still;
+    private SagittalAxis _sagittal;
 
     public SampleTrack(double sampleRateHz, double keptS, double gravityMps2)
     {
@@ -61,6 +62,7 @@ internal sealed class SampleTrack
         GravityReferenceMps2 = other.GravityReferenceMps2;
         _upright = other._upright;
         _still = other._still;
+        _sagittal = other._sagittal;
         _gravityMps2 = other._gravityMps2;
         _points = (TrackPoint[])other._points.Clone();
         End = other.End;
@@ -74,6 +76,9 @@ internal sealed class SampleTrack
 
     /// <summary>Unit vector up along the segment in the sensor frame; null before the first standing rest.</summary>
     public Vector3D? UpSensor => _upright.UpSensor;
+
+    /// <summary>Unit vector to the athlete's left in the sensor frame; null before there was motion enough to tell.</summary>
+    public Vector3D? LeftSensor => _sagittal.LeftSensor;
 
     /// <summary>Number of the sample that comes next; the newest one is <c>End - 1</c>.</summary>
     public long End { get; private set; }
@@ -99,6 +104,7 @@ internal sealed class SampleTrack
         var rateEarth = sample.EarthFromSensor.Rotate(sample.AngularRateSensorRadps);
         var still = _still.Push(sample.SpecificForceSensorMps2, sample.AngularRateSensorRadps, 1 / SampleRateHz);
         _upright.Push(sample.SpecificForceSensorMps2, still, 1 / SampleRateHz);
+        _sagittal.Push(sample.SpecificForceSensorMps2, sample.AngularRateSensorRadps, _upright.UpSensor, 1 / SampleRateHz);
         if (still)
         {
             var magnitude = sample.SpecificForceSensorMps2.Length;

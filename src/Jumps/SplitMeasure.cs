@@ -8,9 +8,10 @@ namespace Saltograph.Jumps;
 /// <param name="HoldFraction">Share of the flight above 90 per cent of the largest.</param>
 /// <remarks>
 /// The accelerometer says nothing about inclination in the air; the gyroscope carries it on from the floor. Each shank has
-/// a heading of its own without magnetometers, so the sum of the two inclinations is taken: exact when both legs lie in
-/// one vertical plane, too large when they open sideways (85 + 80 deg with 20 deg of azimuth is 155 between the legs), and
-/// right above 180, where the angle between the legs would fall again. A bent knee makes the shank no longer the leg.
+/// a heading of its own without magnetometers, so the two inclinations are added, with the signs of front and rear as each
+/// sensor's own swing axis tells them: exact when both legs lie in one vertical plane, too large when they open sideways
+/// (85 + 80 deg with 20 deg of azimuth is 155 between the legs), and right above 180, where the angle between the legs
+/// would fall again. A bent knee makes the shank no longer the leg.
 /// </remarks>
 internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg, double HoldFraction)
 {
@@ -31,7 +32,11 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
         var splits = new double[end - first];
         for (var i = first; i < end; i++)
         {
-            splits[i - first] = InclinationDeg(left, i, leftUp) + InclinationDeg(right, right.IndexNearest(left[i].Time), rightUp);
+            var a = InclinationDeg(left, i, leftUp);
+            var b = InclinationDeg(right, right.IndexNearest(left[i].Time), rightUp);
+            splits[i - first] = Math.Sign(a) == Math.Sign(b) && left.LeftSensor is not null && right.LeftSensor is not null
+                ? Math.Abs(a - b)
+                : Math.Abs(a) + Math.Abs(b);
         }
 
         if (splits.Length == 0)
@@ -44,10 +49,22 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
         return new(largest, atPeak, splits.Count(split => split > HoldShare * largest) / (double)splits.Length);
     }
 
-    /// <summary>Angle between the shank, seen from the knee to the ankle, and straight down, deg, 0 to 180.</summary>
+    /// <summary>
+    /// Angle between the shank, seen from the knee to the ankle, and straight down, deg, -180 to 180: positive to the front,
+    /// negative to the rear; without a sign, positive, while front and rear are not known.
+    /// </summary>
     private static double InclinationDeg(SampleTrack shank, long index, Vector3D upSensor)
     {
-        var upEarth = shank[index].EarthFromSensor.Rotate(upSensor);
-        return Math.Atan2(Math.Sqrt((upEarth.X * upEarth.X) + (upEarth.Y * upEarth.Y)), upEarth.Z) * Angles.DegPerRad;
+        var toEarth = shank[index].EarthFromSensor;
+        var upEarth = toEarth.Rotate(upSensor);
+        var size = Math.Atan2(Math.Sqrt((upEarth.X * upEarth.X) + (upEarth.Y * upEarth.Y)), upEarth.Z) * Angles.DegPerRad;
+        if (shank.LeftSensor is not { } leftSensor)
+        {
+            return size;
+        }
+
+        // Forward is left x vertical; the ankle is to the front when the upper end leans back.
+        var forwardEarth = Vector3D.Cross(toEarth.Rotate(leftSensor), Vector3D.UnitZ);
+        return Vector3D.Dot(upEarth, forwardEarth) <= 0 ? size : -size;
     }
 }
