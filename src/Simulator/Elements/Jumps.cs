@@ -34,7 +34,11 @@ internal sealed partial class Performer
         var travel = Math.Clamp(BySkill(2.0, 2.8, 0.35), 1.0, 3.6);
         for (var i = 0; i < count; i++)
         {
-            var plan = LeapPlan(push, travel * (1 - (0.08 * i)), i == 0 ? Random.Between(0.19, 0.28) : Random.Between(0.22, 0.42));
+            // The body can travel about half a metre over a foot: fast leaps leave it sooner.
+            var speed = new Vector3D(Floor.CentreNow().Velocity.X, Floor.CentreNow().Velocity.Y, 0).Length;
+            var wanted = Math.Max(0.6, Math.Min(travel * (1 - (0.08 * i)), speed + (i == 0 ? 0.2 : 0)));
+            var support = Math.Clamp(Random.Between(0.4, 0.5) / (0.5 * (speed + wanted)), 0.17, i == 0 ? 0.3 : 0.42);
+            var plan = LeapPlan(push, wanted, support);
             var launched = _launcher.Launch(plan);
             var (takeoff, landing) = (Only(push), Only(1 - push));
             Jumps.Add(new(JumpForm.Leap, takeoff, landing, launched, null, previousLanding, count > 1 ? id : 0, i + 1, 1 - push));
@@ -103,7 +107,7 @@ internal sealed partial class Performer
             HeelRiseM = Random.Between(0.05, 0.08),
             AnkleRiseShare = Random.Between(0.7, 0.9),
             LandingKneeRad = Math.Clamp(BySkill(0.42, 0.5, 0.1), 0.28, 0.8),
-            LandingAheadM = Random.Between(0.1, 0.24),
+            LandingAheadM = Random.Between(0.14, 0.28),
             LandingFallShare = Random.Between(0.85, 1.02),
             LandingDriftShare = Random.Between(0.05, 0.25),
             TakeoffUpper = new(0, lean, roll, arms, Random.Around(0.2, 0.2)),
@@ -136,7 +140,7 @@ internal sealed partial class Performer
 
     private double TravelHeading()
     {
-        var v = Floor.PelvisVelocity;
+        var v = Floor.CentreNow().Velocity;
         return (v.X * v.X) + (v.Y * v.Y) > 0.09 ? Math.Atan2(v.Y, v.X) : Floor.Heading;
     }
 
@@ -154,7 +158,9 @@ internal sealed partial class Performer
         {
             var flight = Random.Between(0.05, 0.14);
             longest = Math.Max(longest, flight);
-            _launcher.Launch(RunPlan(leg, flight, Random.Between(0.17, 0.25), (1.6 + (0.6 * i)) * effort));
+            var run = RunPlan(leg, flight, Random.Between(0.17, 0.25), (1.6 + (0.6 * i)) * effort);
+            // The last step before a jump is taken lower, so that there is a way to push up.
+            _launcher.Launch(i == runningSteps - 1 ? run with { LandingKneeRad = Random.Between(0.6, 0.9) } : run);
             leg = 1 - leg;
         }
 
@@ -168,7 +174,7 @@ internal sealed partial class Performer
             Pushes = false,
             Lands = true,
             TakeoffJoints = [new(Random.Between(0.4, 0.65), 2), new(0), new(0), new(Random.Between(0.9, 1.3), -2)],
-            Stop = new(Random.Between(0.01, 0.04), Random.Between(0.02, 0.035), Random.Between(0.65, 0.9), 0.02),
+            Stop = new(Random.Between(0.01, 0.05), Random.Between(0.02, 0.035), Random.Between(0.65, 0.9), 0.02),
         };
         var rear = new LegPlan
         {
@@ -189,10 +195,12 @@ internal sealed partial class Performer
             TurnRad = Random.Around(0, 0.03),
             HeelRiseM = 0.06,
             HeelEarlyShare = 0.65,
+            DropShare = Random.Between(0, 0.12),
             TakeoffKneeRad = 0.5,
             AnkleRiseShare = 0.9,
-            LandingKneeRad = Random.Between(0.5, 0.7),
-            LandingAheadM = Random.Between(0.1, 0.2),
+            LandingKneeRad = Random.Between(0.35, 0.5),
+            // The foot meets the floor ahead of the body by about half of what the body travels over it.
+            LandingAheadM = Math.Clamp(Random.Between(0.09, 0.12) * travelMps, 0.08, 0.3),
             LandingFallShare = 1.0,
             LandingDriftShare = 0.2,
             TakeoffUpper = new(0, lean, 0, 0.3, 0.4),
@@ -227,25 +235,34 @@ internal sealed partial class Performer
     {
         var start = NowS;
         var free = 1 - leg;
-        var absorb = Math.Clamp(BySkill(0.15, 0.21, 0.035), 0.09, 0.34);
-        var out1 = absorb + Random.Between(0.14, 0.28);
-        var t1 = start + out1;
-        var v = Floor.PelvisVelocity;
-        var p = Floor.Pelvis;
-        Absorb(absorb, Random.Between(0.2, 0.42), Random.Between(0.006, 0.016), Random.Between(0.03, 0.05), Random.Between(0.42, 0.5));
-        Movement.PelvisZ.To(t1, new Knot(Floor.StandingPelvisM - Random.Between(0.05, 0.08)));
-        Movement.PelvisX.To(t1, new Knot(p.X + (0.42 * v.X * out1), 0.2 * v.X));
-        Movement.PelvisY.To(t1, new Knot(p.Y + (0.42 * v.Y * out1), 0.2 * v.Y));
+        var state = Floor.CentreNow();
+        var endHeight = Floor.StandingPelvisM - Random.Between(0.05, 0.08);
+        var rise = endHeight - Floor.Pelvis.Z;
+        var absorption = DrawAbsorption(
+            state, Math.Clamp(BySkill(0.15, 0.21, 0.035), 0.09, 0.34), Random.Between(0.18, 0.34), rise);
+        var duration = absorption.DurationS;
+        var t1 = start + duration;
+        var v = state.Velocity;
         TurnOut(leg, start, Random.Between(0.25, 0.6), t1);
-        Floor.UpperTo(start + absorb, _postureLean + Random.Between(0.05, 0.3), 0, 0.9, 0.2);
+        Floor.UpperTo(start + absorption.DownS, _postureLean + Random.Between(0.05, 0.3), 0, 0.9, 0.2);
         Floor.UpperTo(t1, _postureLean, 0, 0.6, 0.2);
-        Floor.SwingTo(free, start + (0.6 * out1), new(-0.1, 3), new(0), new(0), new(Random.Between(0.7, 1.1)));
         var heading = Floor.Heading;
         var direction = travelMps > 0.3 ? Math.Atan2(v.Y, v.X) : heading;
-        var foot = Floor.FootPlace(free, Floor.Pelvis + (Random.Between(0.12, 0.22) * Choreography.Forward(direction)), heading, 0, 0.02);
-        Floor.PlantFoot(free, t1, foot, new(0, 0, -Random.Between(0.4, 0.9)), heading, FootStop.Soft);
+        var knee = Random.Between(0.7, 1.1);
+        var ahead = Random.Between(0.12, 0.22);
+        var down = Random.Between(0.4, 0.9);
+        var endVelocity = 0.2 * new Vector3D(v.X, v.Y, 0);
+        Floor.FollowCentre(
+            offset => CentrePath.Of(
+                start, state.Place, state.Velocity, absorption.Phases(state, endHeight + offset.Z - state.Place.Z), endVelocity, null),
+            legs: () =>
+            {
+                Floor.SwingTo(free, start + (0.6 * duration), new(-0.1, 2.5), new(0), new(0), new(knee));
+                var foot = Floor.FootPlace(free, Floor.Pelvis + (ahead * Choreography.Forward(direction)), heading, 0, 0.02);
+                Floor.PlantFoot(free, t1, foot, new(0, 0, -down), heading, FootStop.Soft);
+            });
         Floor.NowS = t1;
-        CloseFeet(leg, Random.Between(0.6, 0.8));
+        CloseFeet(leg, Random.Between(0.7, 0.9));
     }
 
     /// <summary>Lets the turn run out after landing; the foot turns along on its ball for a while.</summary>
@@ -327,41 +344,40 @@ internal sealed partial class Performer
         };
     }
 
-    private void RecoverOnTwoLegs(int first, double lagS, in FootStop stop, Launched launched)
+    private void RecoverOnTwoLegs(int first, double lagS, FootStop stop, Launched launched)
     {
         var start = NowS;
-        var absorb = Math.Clamp(BySkill(0.15, 0.22, 0.04), 0.09, 0.36);
-        var v = Floor.PelvisVelocity;
-        var p = Floor.Pelvis;
+        var state = Floor.CentreNow();
         var second = 1 - first;
         var ankle = lagS > 0 ? FreeAnkle(second, start) : default;
-        var rise = Random.Between(0.4, 0.8);
-        var end = start + absorb + rise;
-        Absorb(absorb, Random.Between(0.25, 0.5), Random.Between(0.005, 0.014), Random.Between(0.028, 0.045), Random.Between(0.42, 0.5));
-        Movement.PelvisZ.To(end, new Knot(Floor.StandingPelvisM));
-        Movement.PelvisX.To(start + (absorb * 1.6), new Knot(p.X + (0.4 * v.X * absorb * 1.6)));
-        Movement.PelvisY.To(start + (absorb * 1.6), new Knot(p.Y + (0.4 * v.Y * absorb * 1.6)));
+        var absorption = DrawAbsorption(
+            state, Math.Clamp(BySkill(0.15, 0.22, 0.04), 0.09, 0.36), Random.Between(0.4, 0.8), Floor.StandingPelvisM - Floor.Pelvis.Z);
+        var end = start + absorption.DurationS;
         TurnOut(first, start, Random.Between(0.2, 0.4), end);
-        Floor.UpperTo(start + absorb, _postureLean + Random.Between(0.1, 0.35), 0, 0.6, 0.4);
+        Floor.UpperTo(start + absorption.DownS, _postureLean + Random.Between(0.1, 0.35), 0, 0.6, 0.4);
         Floor.UpperTo(end, _postureLean, 0, 0.12, 0);
-        if (lagS > 0)
-        {
-            var contact = start + lagS;
-            // It falls on as it did in the air.
-            var fall = launched.AnkleLandingMps + (lagS * Launcher.AnkleLandingMps2);
-            var place = ankle + (lagS / 2 * (launched.AnkleLandingMps + fall));
-            Floor.PlantFoot(
-                second, contact, new(place.X, place.Y, Body.AnkleHeightM), fall, Movement.Legs[first].FootHeading.Value(contact),
-                stop with { HeelM = place.Z - Body.AnkleHeightM }, Launcher.AnkleLandingMps2);
-        }
-        else
+        if (lagS <= 0)
         {
             var foot = Movement.Legs[second].FootHeading;
             foot.Rest(start + 0.12, foot.End.X + (0.4 * foot.End.V * 0.12));
         }
 
-        Movement.PelvisX.Rest(end, Movement.PelvisX.End.X);
-        Movement.PelvisY.Rest(end, Movement.PelvisY.End.X);
+        var middle = Floor.AnkleEnd(first) - (Choreography.Side(first) * Body.HipHalfWidthM * Choreography.Left(Floor.Heading));
+        Floor.FollowCentre(
+            offset => CentrePath.Of(
+                start, state.Place, state.Velocity,
+                absorption.Phases(state, Floor.StandingPelvisM + offset.Z - state.Place.Z), Vector3D.Zero,
+                new(middle.X, middle.Y, 0)),
+            legs: lagS <= 0 ? null : () =>
+            {
+                // It falls on as it did in the air.
+                var contact = start + lagS;
+                var fall = launched.AnkleLandingMps + (lagS * JumpPlanner.AnkleLandingMps2);
+                var place = ankle + (lagS / 2 * (launched.AnkleLandingMps + fall));
+                Floor.PlantFoot(
+                    second, contact, new(place.X, place.Y, Body.AnkleHeightM), fall, Movement.Legs[first].FootHeading.Value(contact),
+                    stop with { HeelM = place.Z - Body.AnkleHeightM }, JumpPlanner.AnkleLandingMps2);
+            });
         Floor.NowS = end;
         Settle(0.2);
     }
@@ -408,15 +424,16 @@ internal sealed partial class Performer
     private void StandOnOne(int leg)
     {
         var start = NowS;
-        var duration = Random.Between(0.5, 0.8);
+        var duration = Random.Between(0.6, 0.9);
         var foot = Floor.AnkleEnd(leg);
         var over = foot - (0.03 * Choreography.Side(leg) * Choreography.Left(Floor.Heading));
-        Floor.PelvisTo(start + duration, new(over.X, over.Y, Floor.StandingPelvisM - 0.02));
         Floor.HeadingTo(start + duration, Floor.Heading);
         Floor.UpperTo(start + duration, _postureLean, 0, 0.5, 0.2);
-        Floor.LiftFoot(1 - leg, start + (0.6 * duration), 0.2, 0.05, 0.4);
-        Floor.SwingTo(1 - leg, start + duration, new(0.3), new(0), new(0), new(0.8));
-        Floor.NowS = start + duration;
+        Go(start + duration, new(over.X, over.Y, Floor.StandingPelvisM - 0.02), Vector3D.Zero, () =>
+        {
+            Floor.LiftFoot(1 - leg, start + (0.6 * duration), 0.2, 0.05, 0.4);
+            Floor.SwingTo(1 - leg, start + duration, new(0.3), new(0), new(0), new(0.8));
+        });
     }
 
     /// <summary>From one foot to two.</summary>

@@ -85,19 +85,22 @@ internal sealed partial class Performer
     public void Squat(bool fast)
     {
         var start = NowS;
-        var down = fast ? Random.Between(0.22, 0.38) : Random.Between(0.6, 1.4);
         var depth = fast ? Random.Between(0.10, 0.22) : Random.Between(0.15, 0.38);
-        var up = fast ? Random.Between(0.3, 0.5) : Random.Between(0.5, 1.3);
-        var hold = Random.Between(0, 0.6);
+        // A fast dip nearly unloads the floor; a squat hardly.
+        var least = fast ? Random.Between(0.08, 0.4) : 0.6;
+        var down = LongEnough(fast ? Random.Between(0.22, 0.38) : Random.Between(0.6, 1.4), -depth, least);
+        var up = LongEnough(fast ? Random.Between(0.3, 0.5) : Random.Between(0.5, 1.3), depth, least);
+        var hold = Random.Between(0.05, 0.6);
         var p = Floor.Pelvis;
-        var direction = Choreography.Forward(Floor.Heading);
-        Floor.PelvisTo(start + down, p - (0.15 * depth * direction) - new Vector3D(0, 0, depth));
+        var back = 0.1 * depth * Choreography.Forward(Floor.Heading);
+        var end = start + down + hold + up;
+        Floor.HeadingTo(end, Floor.Heading);
         Floor.UpperTo(start + down, _postureLean + (1.2 * depth), 0, 0.2, Random.Between(0, 1.2));
-        Floor.PelvisTo(start + down + hold + 0.05, Floor.Pelvis);
-        Floor.PelvisTo(start + down + hold + up, new(p.X, p.Y, Floor.StandingPelvisM));
-        Floor.UpperTo(start + down + hold + up, _postureLean, 0, 0.12, 0);
-        Floor.HeadingTo(start + down + hold + up, Floor.Heading);
-        Floor.NowS = start + down + hold + up;
+        Floor.UpperTo(start + down + hold, null);
+        Floor.UpperTo(end, _postureLean, 0, 0.12, 0);
+        Go(start + down, p - back - new Vector3D(0, 0, depth), Vector3D.Zero);
+        Go(start + down + hold, Floor.Pelvis, Vector3D.Zero);
+        Go(end, new(p.X, p.Y, Floor.StandingPelvisM), Vector3D.Zero);
         Distractor(fast ? DistractorKind.FastDip : DistractorKind.Squat, start);
     }
 
@@ -109,63 +112,63 @@ internal sealed partial class Performer
         var other = 1 - leg;
         var direction = Random.Sign();
         var turns = Random.Index(3) + 1 + (Random.Chance(0.3) ? 0.5 : 0);
-        var peakRate = Random.Between(320, 620 + (250 * Skill)) * Angles.RadPerDeg;
-        var turnS = 2 * Math.PI * turns / (0.72 * peakRate);
+        var cruise = direction * Random.Between(320, 620 + (250 * Skill)) * Angles.RadPerDeg;
         var foot = Floor.AnkleEnd(leg);
         var rise = Random.Between(0.05, 0.09);
+        var bendM = Random.Between(0.06, 0.15);
+        var high = Floor.StandingPelvisM + rise - 0.012;
         var heading = Floor.Heading;
-        var over = foot - (0.02 * Choreography.Side(leg) * Choreography.Left(heading));
-        var t = start;
 
-        // Bend, then rise onto the ball while the turn starts.
-        t += Random.Between(0.3, 0.6);
-        Floor.PelvisTo(t, new((Floor.Pelvis.X + over.X) / 2, (Floor.Pelvis.Y + over.Y) / 2, Floor.StandingPelvisM - Random.Between(0.06, 0.15)));
-        Floor.HeadingTo(t, heading - (direction * Random.Between(0, 0.3)));
-        Floor.UpperTo(t, _postureLean, 0, Random.Between(0.8, 1.3), 0.3);
-        var bend = t;
-        var up = Random.Between(0.2, 0.32);
-        t += up;
-        Floor.PelvisTo(t, new(over.X, over.Y, Floor.StandingPelvisM + rise - 0.012));
-        Floor.FootTo(leg, bend, foot);
-        Floor.FootTo(leg, t, foot + new Vector3D(0, 0, rise));
-        Floor.UpperTo(t, Random.Around(0.02, 0.03), Random.Around(0, 0.03), Random.Between(0.3, 0.7), 0.7);
-        var spin = t;
-        var slow = Math.Min(0.35, turnS * 0.3);
+        // Bend, then rise onto the ball while the turn starts, then turn with friction's slow loss, then stop.
+        var bendEnd = start + LongEnough(Random.Between(0.3, 0.6), -bendM, 0.4);
+        var upS = LongEnough(Random.Between(0.26, 0.36), bendM + rise, 0.1);
+        var spin = bendEnd + upS;
         var total = direction * 2 * Math.PI * turns;
-        var cruise = direction * peakRate * Random.Between(0.9, 1.0);
-        // Start over the rise, cruise with friction's slow loss, stop within the last part.
-        var startTurn = 0.4 * cruise * up;
+        var slow = Random.Between(0.2, 0.4);
+        var startTurn = 0.4 * cruise * Math.Min(upS, 0.4);
         var stopTurn = 0.45 * 0.8 * cruise * slow;
         var cruiseS = Math.Max(0.1, (total - startTurn - stopTurn) / (0.9 * cruise));
-        var h = Floor.Heading;
-        Floor.HeadingTo(spin, h + startTurn, cruise);
-        Floor.HeadingTo(spin + cruiseS, h + startTurn + (0.9 * cruise * cruiseS), 0.8 * cruise);
-        Floor.HeadingTo(spin + cruiseS + slow, h + startTurn + (0.9 * cruise * cruiseS) + stopTurn);
-        Floor.LiftFoot(other, bend + 0.03, 0.2, 0.05, 0.7);
-        Floor.SwingTo(other, t, new(0.9), new(0), new(Choreography.Side(other) * 0.8), new(1.9));
-        // The standing foot turns with the body on its ball.
-        var own = Movement.Legs[leg].FootHeading;
-        own.Rest(bend, own.End.X);
-        own.To(spin, new Knot(own.End.X + startTurn, cruise));
-        own.To(spin + cruiseS, new Knot(own.End.X + (0.9 * cruise * cruiseS), 0.8 * cruise));
-        own.Rest(spin + cruiseS + slow, own.End.X + stopTurn);
-        t = spin + cruiseS + slow;
-        for (var s = spin; s < t - 0.2;)
+        var spinEnd = spin + cruiseS + slow;
+        var down = LongEnough(Random.Between(0.3, 0.45), -rise, 0.4);
+        var end = spinEnd + down;
+        var wound = heading - (direction * Random.Between(0, 0.3));
+        Floor.HeadingTo(bendEnd, wound);
+        if (upS > 0.4)
         {
-            s = t - s < 0.45 ? t : s + 0.3;
-            Floor.PelvisTo(s, new(over.X + Random.Around(0, 0.006), over.Y + Random.Around(0, 0.006), Floor.StandingPelvisM + rise - 0.012));
+            Floor.HeadingTo(spin - 0.4, wound);
         }
 
-        var held = Floor.AnkleEnd(leg);
-        Floor.FootTo(leg, t, held);
-        var down = Random.Between(0.25, 0.4);
-        Floor.PelvisTo(t + down, new(over.X, over.Y, Floor.StandingPelvisM - 0.03));
-        Floor.HeadingTo(t + down, Floor.Heading);
-        Floor.FootTo(leg, t + down, held - new Vector3D(0, 0, rise));
-        Floor.UpperTo(t + down, _postureLean, 0, 0.5, 0.2);
-        Floor.SwingTo(other, t + down, new(0.3), new(0), new(0), new(0.9));
-        Floor.NowS = t + down;
-        CloseFeet(other, 0.6);
+        Floor.HeadingTo(spin, wound + startTurn, cruise);
+        Floor.HeadingTo(spin + cruiseS, wound + startTurn + (0.9 * cruise * cruiseS), 0.8 * cruise);
+        Floor.HeadingTo(spinEnd, wound + startTurn + (0.9 * cruise * cruiseS) + stopTurn);
+        Floor.HeadingTo(end, Floor.Heading);
+        Floor.UpperTo(bendEnd, _postureLean, 0, Random.Between(0.8, 1.3), 0.3);
+        Floor.UpperTo(spin, Random.Around(0.02, 0.03), Random.Around(0, 0.03), Random.Between(0.3, 0.7), 0.7);
+        Floor.UpperTo(spinEnd, null);
+        Floor.UpperTo(end, _postureLean, 0, 0.5, 0.2);
+
+        // The standing foot turns with the body on its ball.
+        var own = Movement.Legs[leg].FootHeading;
+        own.Rest(spin - Math.Min(upS, 0.4), own.End.X);
+        own.To(spin, new Knot(own.End.X + startTurn, cruise));
+        own.To(spin + cruiseS, new Knot(own.End.X + (0.9 * cruise * cruiseS), 0.8 * cruise));
+        own.Rest(spinEnd, own.End.X + stopTurn);
+        Floor.FootTo(leg, bendEnd, foot);
+        Floor.FootTo(leg, spin, foot + new Vector3D(0, 0, rise));
+        Floor.FootTo(leg, spinEnd, foot + new Vector3D(0, 0, rise));
+        Floor.FootTo(leg, end, foot);
+
+        var place = (Floor.Pelvis + foot) / 2;
+        Go(bendEnd, new(place.X, place.Y, Floor.StandingPelvisM - bendM), Vector3D.Zero);
+        GoOver(spin, foot, high, () =>
+        {
+            Floor.LiftFoot(other, bendEnd + (0.35 * upS), 0.2, 0.05, 0.5);
+            Floor.SwingTo(other, spin, new(0.9), new(0), new(Choreography.Side(other) * 0.8), new(1.9));
+        });
+        GoOver(spinEnd, foot, high);
+        Floor.SwingTo(other, end, new(0.3), new(0), new(0), new(0.9));
+        GoOver(end, foot, Floor.StandingPelvisM - 0.03);
+        CloseFeet(other, 0.7);
         Distractor(DistractorKind.Pirouette, start);
     }
 }

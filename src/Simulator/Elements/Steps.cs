@@ -28,30 +28,70 @@ internal sealed partial class Performer
         Floor.NowS = Floor.Movement.PelvisX.EndS;
     }
 
+    /// <summary>Leads the body so that the floor's force stays smooth; the legs are laid down for it.</summary>
+    private void Go(double endS, Vector3D pelvis, Vector3D velocity, Action? legs = null)
+    {
+        var state = Floor.CentreNow();
+        var start = Floor.NowS;
+        Floor.FollowCentre(
+            offset => CentrePath.Of(
+                start, state.Place, state.Velocity,
+                [FloorForce.OfRise(endS - start, state.Velocity.Z, velocity.Z, pelvis.Z + offset.Z - state.Place.Z, state.Force, 1)],
+                velocity, pelvis + offset),
+            legs: legs);
+        Floor.NowS = endS;
+    }
+
+    /// <summary>As long as given or as the floor needs to do it by pushing, from rest to rest.</summary>
+    private static double LongEnough(double durationS, double riseM, double leastForce)
+    {
+        while (FloorForce.OfRise(durationS, 0, 0, riseM, 1, 1).Least < leastForce)
+        {
+            durationS *= 1.05;
+        }
+
+        return durationS;
+    }
+
+    /// <summary>Keeps or brings the centre of mass over a place on the floor, at rest at the end.</summary>
+    private void GoOver(double endS, Vector3D over, double pelvisM, Action? legs = null)
+    {
+        var state = Floor.CentreNow();
+        var start = Floor.NowS;
+        Floor.FollowCentre(
+            offset => CentrePath.Of(
+                start, state.Place, state.Velocity,
+                [FloorForce.OfRise(endS - start, state.Velocity.Z, 0, pelvisM + offset.Z - state.Place.Z, state.Force, 1)],
+                Vector3D.Zero, over),
+            legs: legs);
+        Floor.NowS = endS;
+    }
+
     /// <summary>One walking step: the leg swings to a place ahead; pelvis speed at the end as given.</summary>
-    private void Step(int leg, double durationS, double headingRad, double travelM, double speedMps, double aheadM, double lowM, in FootStop stop)
+    private void Step(int leg, double durationS, double headingRad, double travelM, double speedMps, double aheadM, double lowM, FootStop stop)
     {
         var start = Floor.NowS;
         var end = start + durationS;
         var direction = Choreography.Forward(headingRad);
         var from = Floor.Pelvis;
-        // The pelvis goes over the standing foot, a little to its side.
+        // The pelvis stays between the feet, a little to the side of the standing one.
         var side = Choreography.Side(leg);
         var standing = Floor.AnkleEnd(1 - leg);
         var sideways = Vector3D.Dot(standing - from, Choreography.Left(headingRad)) + (side * 0.035);
-        var middle = from + (0.5 * travelM * direction) + (0.5 * sideways * Choreography.Left(headingRad));
-        var mean = travelM / durationS;
-        Floor.PelvisTo(start + (0.5 * durationS), new(middle.X, middle.Y, Floor.StandingPelvisM - (0.25 * lowM)), mean * direction);
-        var place = from + (travelM * direction) + (0.3 * sideways * Choreography.Left(headingRad));
-        Floor.PelvisTo(end, new(place.X, place.Y, Floor.StandingPelvisM - lowM), speedMps * direction);
+        var place = from + (travelM * direction) + (0.5 * sideways * Choreography.Left(headingRad));
+        place = new(place.X, place.Y, Floor.StandingPelvisM - lowM);
         Floor.HeadingTo(end, Floor.Heading + Angles.WrapRad(headingRad - Floor.Heading));
         Floor.UpperTo(end, _postureLean + (0.03 * speedMps), Random.Around(0, 0.02), Random.Around(0.25, 0.1), Random.Around(0, 0.3));
-        Floor.LiftFoot(leg, start + (0.22 * durationS), 0.2 * durationS, 0.05, 0.45);
-        Floor.SwingTo(
-            leg, start + (0.55 * durationS), new Knot(0.18, 1.8 * mean), new(0), new(0), new(Random.Between(0.75, 1.0), -1));
-        var foot = Floor.FootPlace(leg, Floor.Pelvis, headingRad, aheadM, 0.03);
-        Floor.PlantFoot(leg, end, foot, (0.25 * speedMps * direction) + new Vector3D(0, 0, -Random.Between(0.3, 0.8)), headingRad, stop);
-        Floor.NowS = end;
+        var knee = Random.Between(0.75, 1.0);
+        var down = Random.Between(0.3, 0.8);
+        var swing = 1.5 * travelM / durationS;
+        Go(end, place, speedMps * direction, () =>
+        {
+            Floor.LiftFoot(leg, start + (0.24 * durationS), 0.22 * durationS, 0.05, 0.35);
+            Floor.SwingTo(leg, start + (0.58 * durationS), new Knot(0.15, swing), new(0), new(0), new(knee, -1));
+            var foot = Floor.FootPlace(leg, Floor.Pelvis, headingRad, aheadM, 0.03);
+            Floor.PlantFoot(leg, end, foot, (0.25 * speedMps * direction) + new Vector3D(0, 0, -down), headingRad, stop);
+        });
     }
 
     /// <summary>Brings the feet side by side and the body upright and still.</summary>
@@ -62,28 +102,32 @@ internal sealed partial class Performer
         var heading = Floor.Heading;
         var standing = Floor.AnkleEnd(1 - leg);
         var place = standing + (Choreography.Side(leg) * Body.HipHalfWidthM * Choreography.Left(heading));
-        Floor.PelvisTo(end, new(place.X, place.Y, Floor.StandingPelvisM));
+        place = new(place.X, place.Y, Floor.StandingPelvisM);
         Floor.HeadingTo(end, heading);
         Floor.UpperTo(end, _postureLean, 0, 0.12, 0);
-        if (Floor.Movement.Legs[leg].FootLedNow)
+        var knee = Random.Between(0.6, 0.9);
+        var down = Random.Between(0.2, 0.5);
+        var stands = Floor.Movement.Legs[leg].FootLedNow;
+        Go(end, place, Vector3D.Zero, () =>
         {
-            Floor.LiftFoot(leg, start + (0.3 * durationS), 0.25 * durationS, 0.05, 0.35);
-        }
+            if (stands)
+            {
+                Floor.LiftFoot(leg, start + (0.3 * durationS), 0.25 * durationS, 0.05, 0.35);
+            }
 
-        Floor.SwingTo(leg, start + (0.65 * durationS), new Knot(0.1), new(0), new(0), new(Random.Between(0.6, 0.9)));
-        var foot = Floor.FootPlace(leg, new(place.X, place.Y, 0), heading, 0, 0);
-        Floor.PlantFoot(leg, end - 0.05, foot, new(0, 0, -Random.Between(0.2, 0.5)), heading, FootStop.Soft);
-        Floor.NowS = end;
-        // The standing foot points where the body looks again, by small unloaded turns.
-        Settle(0.15);
+            Floor.SwingTo(leg, start + (0.65 * durationS), new Knot(0.1), new(0), new(0), new(knee));
+            var foot = Floor.FootPlace(leg, place, heading, 0, 0);
+            Floor.PlantFoot(leg, end - 0.05, foot, new(0, 0, -down), heading, FootStop.Soft);
+        });
+        Settle(0.2);
     }
 
     private void Settle(double durationS)
     {
         var end = Floor.NowS + durationS;
-        Floor.PelvisTo(end, new(Floor.Pelvis.X, Floor.Pelvis.Y, Floor.StandingPelvisM));
         Floor.HeadingTo(end, Floor.Heading);
-        Floor.NowS = end;
+        Floor.UpperTo(end);
+        Go(end, new(Floor.Pelvis.X, Floor.Pelvis.Y, Floor.StandingPelvisM), Vector3D.Zero);
     }
 
     /// <summary>Lets the body move on while the rear foot leaves the floor, so that a launch can follow.</summary>
@@ -94,29 +138,57 @@ internal sealed partial class Performer
         var direction = Choreography.Forward(Floor.Heading);
         var mean = ((Floor.PelvisVelocity.X * direction.X) + (Floor.PelvisVelocity.Y * direction.Y) + speedMps) / 2;
         var place = Floor.Pelvis + (mean * durationS * direction);
-        Floor.PelvisTo(end, new(place.X, place.Y, Floor.Pelvis.Z - 0.01), speedMps * direction);
         Floor.HeadingTo(end, Floor.Heading);
         Floor.UpperTo(end);
-        Floor.LiftFoot(rear, start + (0.8 * durationS), 0.6 * durationS, 0.06, 0.6);
-        var joints = Floor.Movement.Legs[rear].Joints;
-        Floor.SwingTo(
-            rear, end, new(joints[0].End.X + (0.2 * durationS * joints[0].End.V), 0.5), new(joints[1].End.X), new(joints[2].End.X),
-            new(joints[3].End.X + 0.1, 1));
-        Floor.NowS = end;
+        Go(end, new(place.X, place.Y, Floor.Pelvis.Z - 0.01), speedMps * direction, () =>
+        {
+            Floor.LiftFoot(rear, start + (0.8 * durationS), 0.6 * durationS, 0.06, 0.6);
+            var joints = Floor.Movement.Legs[rear].Joints;
+            Floor.SwingTo(
+                rear, end, new(joints[0].End.X + (0.2 * durationS * joints[0].End.V), 0.5), new(joints[1].End.X), new(joints[2].End.X),
+                new(joints[3].End.X + 0.1, 1));
+        });
     }
 
-    /// <summary>Takes the landing: an early impact, then the knees give way to the lowest point, then up again.</summary>
-    private void Absorb(double absorbS, double impactShare, double impactDelayS, double impactS, double depthShape)
+    /// <summary>The forces of a landing: down to the lowest point, and up to a height at rest.</summary>
+    private sealed record Absorption(double DownS, double UpS, double LowForce, double EarlyShare)
     {
-        var start = Floor.NowS;
-        var z = Floor.Movement.PelvisZ;
-        var v = z.End.V;
-        var first = start + impactDelayS + impactS;
-        var after = v * (1 - impactShare);
-        var rest = absorbS - impactDelayS - impactS;
-        z.To(start + impactDelayS, new Knot(z.End.X + (v * impactDelayS), v, 0));
-        z.To(first, new Knot(z.End.X + (impactS * (v + after) / 2), after, -after / rest));
-        var lowest = z.End.X + (depthShape * after * rest);
-        z.To(start + absorbS, new Knot(lowest, 0, Math.Min(0.8 * -after / rest, 9)));
+        public double DurationS => DownS + UpS;
+
+        public FloorForce[] Phases(CentreState state, double riseM)
+        {
+            var down = FloorForce.OfVelocity(DownS, state.Velocity.Z, 0, state.Force, LowForce, EarlyShare);
+            return [down, FloorForce.OfRise(UpS, 0, 0, riseM - down.RiseM, LowForce, 1)];
+        }
+    }
+
+    /// <summary>Draws how a landing is taken; it takes longer where the floor would have to pull.</summary>
+    private Absorption DrawAbsorption(CentreState state, double downS, double upS, double riseM)
+    {
+        var share = Random.Between(0.6, 0.95);
+        var force = Random.Between(0.65, 0.95);
+        var absorption = new Absorption(downS, upS, 1, share);
+        for (var round = 0; round < 40; round++)
+        {
+            var mean = 1 - (state.Velocity.Z / (Gravity.StandardMps2 * absorption.DownS));
+            absorption = absorption with { LowForce = Math.Clamp(force * mean, 1.05, 2.4) };
+            var phases = absorption.Phases(state, riseM);
+            var tooDeep = phases[0].RiseM < -0.36 * Body.LegM;
+            var pulls = phases[1].Least < 0.3;
+            if (!tooDeep && !pulls)
+            {
+                break;
+            }
+
+            // A large force at the lowest point would throw the body up again.
+            force *= pulls ? 0.93 : 1;
+            absorption = absorption with
+            {
+                DownS = tooDeep ? 0.92 * absorption.DownS : absorption.DownS,
+                UpS = pulls ? Math.Min(1.2, 1.06 * absorption.UpS) : absorption.UpS,
+            };
+        }
+
+        return absorption;
     }
 }

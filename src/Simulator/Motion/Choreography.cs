@@ -4,7 +4,7 @@ using Saltograph.Simulator.Body;
 namespace Saltograph.Simulator.Motion;
 
 /// <summary>Lays movement down piece by piece on the floor; <see cref="Launcher"/> adds flights.</summary>
-internal sealed class Choreography
+internal sealed partial class Choreography
 {
     /// <summary>Bend of the knees in quiet standing, rad: the shanks lean about 8 deg forward.</summary>
     public const double StandingKneeRad = 0.28;

@@ -71,6 +71,12 @@ internal sealed record LaunchPlan
     /// <summary>Bend of the pushing knee at take-off, rad.</summary>
     public double TakeoffKneeRad { get; init; } = 0.35;
 
+    /// <summary>
+    /// When set, the bend of the pushing knee follows instead: the centre of mass takes off higher than it lands by this share
+    /// of g T^2 (a short flight has no room for more).
+    /// </summary>
+    public double? DropShare { get; init; }
+
     /// <summary>Pelvis ahead of the pushing foot at take-off, m; null: as far as it gets.</summary>
     public double? TakeoffAheadM { get; init; }
 

@@ -261,6 +261,21 @@ internal sealed class LegTracks
         return _modes[_mode].FootLed;
     }
 
+    /// <summary>A place to come back to with <see cref="Rollback"/>.</summary>
+    public (int Modes, (int, double, Knot, bool)[] Tracks) Mark() => (_modes.Count, [.. All.Select(t => t.Mark())]);
+
+    /// <summary>Takes back everything laid down since the mark.</summary>
+    public void Rollback((int Modes, (int, double, Knot, bool)[] Tracks) mark)
+    {
+        _modes.RemoveRange(mark.Modes, _modes.Count - mark.Modes);
+        foreach (var (i, track) in All.Index())
+        {
+            track.Rollback(mark.Tracks[i]);
+        }
+    }
+
+    private IEnumerable<Track> All => [AnkleX, AnkleY, AnkleZ, FootHeading, .. Joints];
+
     public bool FootLedNow => _modes[^1].FootLed;
 
     public Vector3D AnkleAt(double timeS) => new(AnkleX.Value(timeS), AnkleY.Value(timeS), AnkleZ.Value(timeS));

@@ -60,6 +60,16 @@ internal sealed class Track
         _end = planned._end;
     }
 
+    /// <summary>A place to come back to with <see cref="Rollback"/>.</summary>
+    public (int Count, double EndS, Knot End, bool Fresh) Mark() => (_pieces.Count, _endS, _end, _fresh);
+
+    /// <summary>Takes back everything laid down since the mark.</summary>
+    public void Rollback((int Count, double EndS, Knot End, bool Fresh) mark)
+    {
+        _pieces.RemoveRange(mark.Count, _pieces.Count - mark.Count);
+        (_, _endS, _end, _fresh) = mark;
+    }
+
     /// <summary>Forgets all pieces that end before the time.</summary>
     public void Trim(double beforeS)
     {
