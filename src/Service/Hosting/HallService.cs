@@ -18,6 +18,7 @@ internal sealed class HallService(
     /// <inheritdoc/>
     public Task StartingAsync(CancellationToken cancellationToken)
     {
+        WarmUp.Run();
         athletes.Start(source.Packets, Scheduler.Default);
         (source as ExternalBroker)?.Start();
         log.HallStarted(

@@ -11,8 +11,10 @@ internal static class CommandLine
     {
         var root = new RootCommand("Measures the jumps of gymnasts with inertial sensors. " + Cautions.Line)
         {
+            DemoVerb.Create(terminal),
             ServeVerb.Create(terminal),
             AnalyseVerb.Create(terminal),
+            SimulateVerb.Create(terminal),
         };
         var parsed = root.Parse(arguments);
 

@@ -40,8 +40,11 @@ public sealed class MosquittoHallTests
             ids.Add((await client.NextAsync()).Topic);
         }
 
+        // And packets are measured again.
         await ReadyAsync(host);
-        await client.PublishAsync(TestHall.Samples("b-trunk"), [1]); // and packets are taken again
+        await using var second = await Subscriber.ConnectAsync(broker.Port, "second", filters: TestHall.Jumps("+"));
+        await second.PublishAsync(TestHall.Samples("b-trunk"), ScriptedMeasuring.Jump(3));
+        Assert.Equal(ScriptedMeasuring.EventId("beryl", 3), EmbeddedHallTests.IdOf(await second.NextAsync()));
     }
 
     [Fact]

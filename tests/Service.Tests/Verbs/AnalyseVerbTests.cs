@@ -87,6 +87,7 @@ public sealed class AnalyseVerbTests : IDisposable
     [InlineData("analyse", "--trunk", "a.csv", "--output", "b.jsonl", "--range", "knee=10")]
     [InlineData("analyse", "--trunk", "a.csv", "--output", "b.jsonl", "--athlete", "A Name")]
     [InlineData("measure")]
+    [InlineData("serve")]
     public async Task Wrong_usage_ends_with_2_and_a_message(params string[] arguments)
     {
         var run = await Cli.RunAsync(arguments);
@@ -115,6 +116,9 @@ public sealed class AnalyseVerbTests : IDisposable
     [Theory]
     [InlineData("--help")]
     [InlineData("analyse", "--help")]
+    [InlineData("serve", "--help")]
+    [InlineData("demo", "--help")]
+    [InlineData("simulate", "--help")]
     public async Task Help_ends_with_0(params string[] arguments)
     {
         var run = await Cli.RunAsync(arguments);

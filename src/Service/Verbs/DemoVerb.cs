@@ -1,0 +1,86 @@
+using System.CommandLine;
+using Saltograph.Service.Configuration;
+using Saltograph.Service.Facts;
+using Saltograph.Service.Hosting;
+using Saltograph.Service.Simulated;
+
+namespace Saltograph.Service.Verbs;
+
+/// <summary>The verb <c>demo</c>: a simulated hall, measured live, with nothing to install or configure.</summary>
+internal static class DemoVerb
+{
+    private const int Gymnasts = 5;
+    private const int HttpPort = 5080;
+    private const double LongestS = 86_400;
+
+    /// <summary>Arguments and action.</summary>
+    public static Command Create(Terminal terminal)
+    {
+        var seed = new Option<ulong>("--seed") { Description = "Another training with each number.", DefaultValueFactory = _ => 1 };
+        var http = new Option<int>("--http-port") { Description = "Port of the HTTP endpoints on this machine; 0 takes a free one.", DefaultValueFactory = _ => HttpPort };
+        var mqtt = new Option<int>("--mqtt-port") { Description = "Port of the broker on this machine; 0 takes a free one.", DefaultValueFactory = _ => 0 };
+        foreach (var port in new[] { http, mqtt })
+        {
+            port.Validators.Add(result =>
+            {
+                if (result.GetValueOrDefault<int>() is var found && found is < 0 or > 65_535)
+                {
+                    result.AddError($"{port.Name}: found {found}; allowed: 0 to 65535.");
+                }
+            });
+        }
+
+        var verb = new Command("demo", "A simulated hall of five gymnasts, measured live over a broker of its own, until Ctrl+C.") { seed, http, mqtt };
+        verb.SetAction((arguments, stop) => RunAsync(
+            terminal, arguments.GetValue(seed), arguments.GetValue(http), arguments.GetValue(mqtt), stop));
+        return verb;
+    }
+
+    private static async Task<int> RunAsync(Terminal terminal, ulong seed, int httpPort, int mqttPort, CancellationToken stop)
+    {
+        var options = new ServiceOptions
+        {
+            Hall = "demo",
+            Broker = new() { EmbeddedBroker = new() { Port = mqttPort } },
+            Http = new() { Port = httpPort },
+        };
+        var hall = new SimulatedHall(new() { Seed = seed, AthleteCount = Gymnasts, DurationS = LongestS }, new(options.Hall));
+        var configuration = new HallConfiguration(options, hall.Roster, new());
+        var console = new TerminalSink(terminal.Out, TimeZoneInfo.Utc);
+        try
+        {
+            await using var host = HallHost.Build(configuration, Logs.Readable(), services => services.AddSingleton<IFactSink>(console));
+            await host.StartAsync(stop);
+            await terminal.Out.WriteLineAsync(
+                $"A simulated hall of {Gymnasts} gymnasts, three sensors each. Ctrl+C ends it.\n"
+                + $"Latest jumps: http://127.0.0.1:{host.HttpPort}/jumps   MQTT: 127.0.0.1:{host.MqttPort}, saltograph/v1/{options.Hall}/#\n"
+                + $"{Cautions.Line}\n\n{TerminalSink.Heading}");
+            var stopping = host.Services.GetRequiredService<IHostApplicationLifetime>().ApplicationStopping;
+            var playing = PlayAsync(hall, host.MqttPort, stopping);
+            await host.WaitForStopAsync(stop);
+            await playing;
+            return ExitCodes.Done;
+        }
+        catch (IOException problem) // a port that is taken
+        {
+            await terminal.Error.WriteLineAsync($"Cannot start: {problem.Message}");
+            return ExitCodes.Failed;
+        }
+    }
+
+    private static async Task PlayAsync(SimulatedHall hall, int mqttPort, CancellationToken stopping)
+    {
+        try
+        {
+            await using var traffic = new SensorTraffic("127.0.0.1", mqttPort, hall.Hall, TimeProvider.System);
+            await traffic.ConnectAsync(hall.Sensors, stopping);
+            await Task.Run(() => traffic.PlayAsync(hall.Packets(), speed: 1, stopping), stopping);
+        }
+        catch (OperationCanceledException) when (stopping.IsCancellationRequested)
+        {
+        }
+        catch (MQTTnet.Exceptions.MqttCommunicationException) when (stopping.IsCancellationRequested)
+        {
+        }
+    }
+}
