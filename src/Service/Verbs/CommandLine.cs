@@ -15,6 +15,7 @@ internal static class CommandLine
             ServeVerb.Create(terminal),
             AnalyseVerb.Create(terminal),
             SimulateVerb.Create(terminal),
+            OrientVerb.Create(terminal),
         };
         var parsed = root.Parse(arguments);
 
