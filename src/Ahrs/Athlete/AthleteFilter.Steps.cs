@@ -185,6 +185,10 @@ public sealed partial class AthleteFilter
         s.PreviousX += x[8] - (previousMiddle * x[1]);
         s.PreviousY += x[9] + (previousMiddle * x[0]);
         s.BiasSigmaRadps = BiasSigma(ref s, travel);
+
+        // Of the likelier hypothesis: the two agree about the bias unless one has just been dropped.
+        var up = UpSensor(s.LevelFromSensor);
+        s.Heading = travel > 0.5 ? HeadingTrust.Of(s.Travel.Covariance, up) : HeadingTrust.Of(s.InPlace.Covariance, up);
     }
 
     /// <summary>Of the mixture: its variance is the mean variance plus the spread of the means.</summary>

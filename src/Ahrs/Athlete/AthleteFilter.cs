@@ -133,7 +133,8 @@ public sealed partial class AthleteFilter : OrientationFilter
         var rate = new Vector3D(reading.X * (1 - s.Scale.X), reading.Y * (1 - s.Scale.Y), reading.Z * (1 - s.Scale.Z));
         // The specific force is a mean over the interval: turned by half of its rotation.
         var before = s.LevelFromSensor;
-        s.LevelFromSensor = VqfFilter.Integrate(before, rate, c.IntervalS);
+        var turning = s.Heading.Apply(rate, reading, s.BiasRadps, s.Scale, UpSensor(before));
+        s.LevelFromSensor = VqfFilter.Integrate(before, turning, c.IntervalS);
         var middle = Middle(before, s.LevelFromSensor);
         var force = middle.Rotate(specificForce);
         Accumulate(ref s, middle, rate, force, specificForce.LengthSquared);
@@ -143,6 +144,11 @@ public sealed partial class AthleteFilter : OrientationFilter
             FinishStep(ref s);
         }
     }
+
+    /// <summary>The vertical in the sensor frame: last row of the rotation matrix.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    internal static Vector3D UpSensor(in Rotation q) => new(
+        2 * ((q.X * q.Z) - (q.W * q.Y)), 2 * ((q.Y * q.Z) + (q.W * q.X)), 1 - (2 * ((q.X * q.X) + (q.Y * q.Y))));
 
     /// <summary>Half way between two neighbouring rotations (their sum points there).</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]

@@ -33,8 +33,8 @@ public sealed record AthleteOptions
     /// </summary>
     public double RateProportionalWalkPerRootS { get; init; } = 0.001;
 
-    /// <summary>Standard deviation of the unknown gyroscope bias at the start, deg/s, 0.001 to 20, default 1.</summary>
-    public double InitialBiasSigmaDps { get; init; } = 1;
+    /// <summary>Standard deviation of the unknown gyroscope bias at the start, deg/s, 0.001 to 20, default 0.5.</summary>
+    public double InitialBiasSigmaDps { get; init; } = 0.5;
 
     /// <summary>Random walk of the gyroscope bias, deg/s/sqrt(s), 0 to 1, default 0.005. Large forgets a rest sooner.</summary>
     public double BiasWalkDpsPerRootS { get; init; } = 0.005;

@@ -140,6 +140,7 @@ public static class AthleteSmoother
             r.BiasRadps = step.BiasRadps + new Vector3D(before[2], before[3], before[4]);
             r.Scale = step.Scale + new Vector3D(before[5], before[6], before[7]);
             r.BiasSigmaRadps = Math.Sqrt(Math.Max(covariance[22], Math.Max(covariance[33], covariance[44])));
+            r.Heading = HeadingTrust.Of(covariance, AthleteFilter.UpSensor(step.LevelFromSensor));
             if (k == 0)
             {
                 break;
@@ -223,6 +224,7 @@ internal struct SmoothedStep
     public Vector3D BiasRadps;
     public Vector3D Scale;
     public double BiasSigmaRadps;
+    public HeadingTrust Heading;
 }
 
 /// <summary>A recording as spans.</summary>

@@ -46,6 +46,7 @@ public struct AthleteState
     internal Vector3D LastForce;
     internal Vector3D LastRate;
     internal Vector3D BiasSigmaRadps;
+    internal HeadingTrust Heading;
 
     internal double EarthFromLevelRad;
     internal VqfMagneticState Magnetic;

@@ -21,7 +21,7 @@ internal static class SampleSeries
             return;
         }
 
-        var inertial = Integrate(coefficients, input, endOfStep, smoothed, series);
+        var inertial = Integrate(coefficients, input, forward, endOfStep, smoothed, series);
         var levelFromInertial = Rotation.Identity;
         var step = 0;
         for (var i = 0; i < input.Length; i++)
@@ -58,7 +58,7 @@ internal static class SampleSeries
     }
 
     private static Rotation[] Integrate(
-        AthleteCoefficients coefficients, in AthleteInput input, List<int> endOfStep, ReadOnlySpan<SmoothedStep> smoothed, OrientationSeries series)
+        AthleteCoefficients coefficients, in AthleteInput input, ReadOnlySpan<Rotation> forward, List<int> endOfStep, ReadOnlySpan<SmoothedStep> smoothed, OrientationSeries series)
     {
         var inertial = new Rotation[input.Length];
         var q = Rotation.Identity;
@@ -73,6 +73,7 @@ internal static class SampleSeries
             ref readonly var s = ref smoothed[step];
             var reading = input.Rates[i] - s.BiasRadps;
             var rate = new Vector3D(reading.X * (1 - s.Scale.X), reading.Y * (1 - s.Scale.Y), reading.Z * (1 - s.Scale.Z));
+            rate = s.Heading.Apply(rate, reading, s.BiasRadps, s.Scale, AthleteFilter.UpSensor(forward[i]));
             q = VqfFilter.Integrate(q, rate, coefficients.IntervalS);
             inertial[i] = q;
             series.GyroscopeBiasSensorRadps[i] = s.BiasRadps;
