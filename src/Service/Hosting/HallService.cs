@@ -16,16 +16,15 @@ internal sealed class HallService(
     ILogger<HallService> log) : IHostedLifecycleService
 {
     /// <inheritdoc/>
-    public Task StartingAsync(CancellationToken cancellationToken)
+    public async Task StartingAsync(CancellationToken cancellationToken)
     {
-        WarmUp.Run();
+        await WarmUp.RunAsync(cancellationToken);
         athletes.Start(source.Packets, Scheduler.Default);
         (source as ExternalBroker)?.Start();
         log.HallStarted(
             configuration.Service.Hall,
             configuration.Roster.Sensors.Select(entry => entry.Athlete).Distinct(StringComparer.Ordinal).Count(),
             configuration.Roster.Sensors.Count);
-        return Task.CompletedTask;
     }
 
     /// <inheritdoc/>
