@@ -71,6 +71,36 @@ public sealed class BatchTests
     }
 
     [Fact]
+    public void A_restored_batch_goes_on_exactly()
+    {
+        var motion = new Motion(1, 100, seconds: 6);
+        var whole = new VqfBatch(VqfCoefficients.From(new(), 100), 3);
+        var other = new VqfBatch(VqfCoefficients.From(new(), 100), 3);
+        var rates = new double[3 * whole.Stride];
+        var forces = new double[3 * whole.Stride];
+        var fields = new double[3 * whole.Stride];
+        for (var i = 0; i < motion.Length; i++)
+        {
+            if (i == 250)
+            {
+                other.Restore(whole.Capture());
+            }
+
+            Put(rates, whole.Stride, 2, motion.AngularRate[i]);
+            Put(forces, whole.Stride, 2, motion.SpecificForce[i]);
+            Put(fields, whole.Stride, 2, motion.MagneticField[i]);
+            whole.Update(rates, forces, fields);
+            if (i >= 250)
+            {
+                other.Update(rates, forces, fields);
+            }
+        }
+
+        Assert.Equal(whole.EarthFromSensor(2), other.EarthFromSensor(2));
+        Assert.Throws<ArgumentException>(() => whole.Restore(new VqfBatch(VqfCoefficients.From(new(), 100), 30).Capture()));
+    }
+
+    [Fact]
     public void A_batch_sample_allocates_nothing()
     {
         var batch = new VqfBatch(VqfCoefficients.From(new(), 100), 8);

@@ -22,7 +22,7 @@ public sealed class OrientationRunTests
         var lost = times.Select(t => t is >= 2 and < 2.1).ToArray();
         var rates = times.Select((_, i) => lost[i] ? new Vector3D(double.NaN, 0, 0) : new(0, 0, Math.PI / 3)).ToArray();
         var forces = times.Select(_ => new Vector3D(0, 0, 9.81)).ToArray();
-        var rows = new OrientationRows { TimesS = times, AngularRates = rates, SpecificForces = forces, Lost = lost };
+        var rows = new OrientationRows { TimesS = times, AngularRatesRadps = rates, SpecificForcesMps2 = forces, Lost = lost };
         var series = OrientationRun.Run(new() { Method = method, Offline = offline }, rows, RateHz);
 
         Assert.Equal(times.Length, series.Length);
@@ -41,8 +41,8 @@ public sealed class OrientationRunTests
         var rows = new OrientationRows
         {
             TimesS = times,
-            AngularRates = [.. times.Select(_ => Vector3D.Zero)],
-            SpecificForces = [.. times.Select(_ => new Vector3D(0, 9.81, 0))],
+            AngularRatesRadps = [.. times.Select(_ => Vector3D.Zero)],
+            SpecificForcesMps2 = [.. times.Select(_ => new Vector3D(0, 9.81, 0))],
             Lost = [.. times.Select((_, i) => i is < 5 or > 90)],
         };
         var series = OrientationRun.Run(new(), rows, RateHz);
@@ -55,7 +55,7 @@ public sealed class OrientationRunTests
     {
         var problem = Assert.Throws<ArgumentException>(() => OrientationRun.Run(
             new() { Method = OrientationMethod.Mahony, Offline = true },
-            new() { TimesS = [0], AngularRates = [default], SpecificForces = [default] },
+            new() { TimesS = [0], AngularRatesRadps = [default], SpecificForcesMps2 = [default] },
             RateHz));
         Assert.Contains("Mahony has no offline form; allowed: Vqf, Athlete.", problem.Message, StringComparison.Ordinal);
     }
@@ -64,7 +64,7 @@ public sealed class OrientationRunTests
     public void Rows_that_are_all_lost_are_refused()
     {
         var problem = Assert.Throws<ArgumentException>(() => OrientationRun.Run(
-            new(), new() { TimesS = [0], AngularRates = [default], SpecificForces = [default], Lost = [true] }, RateHz));
+            new(), new() { TimesS = [0], AngularRatesRadps = [default], SpecificForcesMps2 = [default], Lost = [true] }, RateHz));
         Assert.Contains("All 1 rows are lost", problem.Message, StringComparison.Ordinal);
     }
 }

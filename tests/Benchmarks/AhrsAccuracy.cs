@@ -40,7 +40,9 @@ internal static class AhrsAccuracy
             Online("Madgwick 9D", true, r => new MadgwickFilter(new(), r)),
         ];
         Print("Defaults. RMS degrees, total / heading / inclination", ways, recordings);
-        Print("Trade-off of the athlete filter: speed in place", [.. new[] { 0.4, 0.5, 0.65, 0.8, 1.0 }.Select(v => Online(
+        Print("Trade-off: travelling speed of the athlete filter", [.. new[] { 1.5, 3, 4.5, 6, 9, 12 }.Select(v => Online(
+            string.Create(CultureInfo.InvariantCulture, $"{v} m/s"), false, r => new AthleteFilter(new() { TravelSpeedMps = v }, r)))], recordings);
+        Print("Trade-off: speed in place of the athlete filter", [.. new[] { 0.4, 0.5, 0.65, 0.8, 1.0 }.Select(v => Online(
             string.Create(CultureInfo.InvariantCulture, $"{v} m/s"), false, r => new AthleteFilter(new() { InPlaceSpeedMps = v }, r)))], recordings);
         return 0;
     }
@@ -62,7 +64,7 @@ internal static class AhrsAccuracy
     {
         Console.WriteLine($"{title}");
         Console.WriteLine();
-        Console.WriteLine("| filter | a | b | b2 | BROAD 20 | first half | second half |");
+        Console.WriteLine("| filter | a | b | b2 | BROAD 20 | chosen on (10) | confirmed on (10) |");
         Console.WriteLine("|---|---|---|---|---|---|---|");
         foreach (var way in ways)
         {

@@ -70,7 +70,7 @@ public sealed partial class AthleteFilter : OrientationFilter
     public Vector3D GyroscopeBiasSigmaSensorRadps => _state.BiasSigmaRadps;
 
     /// <summary>Estimated gyroscope scale error per sensor axis: true rate = (1 - scale) (reading - bias).</summary>
-    public Vector3D GyroscopeScaleError => _state.Scale;
+    public Vector3D GyroscopeScaleErrorFraction => _state.Scale;
 
     /// <inheritdoc/>
     public override bool IsAtRest => _state.Rest.AtRest;
@@ -184,8 +184,8 @@ public sealed partial class AthleteFilter : OrientationFilter
         // A mean that is not g was taken in motion: by as much, as an angle, it may point elsewhere.
         var tilt = (10 * Angles.RadPerDeg) + (Math.Abs(meanForce - StandardGravity) / StandardGravity);
         var bias = c.Options.InitialBiasSigmaDps * Angles.RadPerDeg;
-        s.InPlace.Start(tilt, bias, c.Options.ScaleSigma, 2);
-        s.Travel.Start(tilt, bias, c.Options.ScaleSigma, 2);
+        s.InPlace.Start(tilt, bias, c.Options.ScaleSigmaFraction, 2);
+        s.Travel.Start(tilt, bias, c.Options.ScaleSigmaFraction, 2);
         s.Levelled = true;
     }
 

@@ -40,7 +40,7 @@ public sealed record AthleteOptions
     public double BiasWalkDpsPerRootS { get; init; } = 0.005;
 
     /// <summary>Standard deviation of the unknown gyroscope scale error, 0 to 0.1, default 0.003 (0.3 %).</summary>
-    public double ScaleSigma { get; init; } = 0.003;
+    public double ScaleSigmaFraction { get; init; } = 0.003;
 
     /// <summary>Accelerometer noise, m/s2/sqrt(Hz), 1e-5 to 1, default 0.003.</summary>
     public double AccelerometerNoiseMps2PerRootHz { get; init; } = 0.003;
@@ -81,7 +81,7 @@ public sealed record AthleteOptions
         Allowed.Range(RateProportionalWalkPerRootS, 0, 0.1);
         Allowed.Range(InitialBiasSigmaDps, 0.001, 20);
         Allowed.Range(BiasWalkDpsPerRootS, 0, 1);
-        Allowed.Range(ScaleSigma, 0, 0.1);
+        Allowed.Range(ScaleSigmaFraction, 0, 0.1);
         Allowed.Range(AccelerometerNoiseMps2PerRootHz, 1e-5, 1);
         Allowed.Range(AccelerometerProportionalNoisePerRootHz, 0, 0.1);
         Allowed.Range(ImpactForceMps2, 15, 1000);

@@ -66,11 +66,19 @@ internal struct LaneRotation<T>(T w, T x, T y, T z)
 internal sealed class LaneLowPass<T>(int channels)
     where T : struct, ILanes<T>
 {
-    private readonly T[] _s1 = new T[channels];
-    private readonly T[] _s2 = new T[channels];
+    private T[] _s1 = new T[channels];
+    private T[] _s2 = new T[channels];
     private T _count;
     private T _started;
     private bool _allStarted;
+
+    public LaneLowPass<T> Copy()
+    {
+        var copy = (LaneLowPass<T>)MemberwiseClone();
+        copy._s1 = [.. _s1];
+        copy._s2 = [.. _s2];
+        return copy;
+    }
 
     /// <summary>Filters all channels in place, in the lanes that are set.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]

@@ -14,10 +14,10 @@ namespace Saltograph.Ahrs;
 public sealed class VqfBatch
 {
     private readonly VqfCoefficients _coefficients;
-    private readonly IVqfBlock[] _blocks;
+    private IVqfBlock[] _blocks;
     private readonly int _width;
-    private readonly VqfMagneticState[] _magnetic;
-    private readonly double[] _earthFromLevelRad;
+    private VqfMagneticState[] _magnetic;
+    private double[] _earthFromLevelRad;
 
     /// <summary>A batch in which every sensor has the same options and rate.</summary>
     /// <param name="coefficients">Coefficients for all.</param>
@@ -102,6 +102,25 @@ public sealed class VqfBatch
         return accepted;
     }
 
+    /// <summary>A copy of all that changes; this allocates.</summary>
+    public VqfBatchState Capture() => new([.. _blocks.Select(b => b.Copy())], [.. _magnetic], [.. _earthFromLevelRad]);
+
+    /// <summary>Goes on from a captured state, exactly. The state must come from a batch of the same shape and coefficients.</summary>
+    public void Restore(VqfBatchState state)
+    {
+        ArgumentNullException.ThrowIfNull(state);
+        if (state.Blocks.Length != _blocks.Length || state.Blocks[0].GetType() != _blocks[0].GetType() || state.Magnetic.Length != SensorCount)
+        {
+            throw new ArgumentException(
+                $"The state holds {state.Magnetic.Length} sensors in {state.Blocks.Length} blocks; allowed: {SensorCount} in {_blocks.Length}, of the same width.",
+                nameof(state));
+        }
+
+        _blocks = [.. state.Blocks.Select(b => b.Copy())];
+        _magnetic = [.. state.Magnetic];
+        _earthFromLevelRad = [.. state.EarthFromLevelRad];
+    }
+
     /// <summary>Whether the last sample of a sensor was refused because it was not finite.</summary>
     public bool WasRefused(int sensor) => _blocks[sensor / _width].WasRefused(sensor % _width);
 
@@ -125,4 +144,21 @@ public sealed class VqfBatch
             throw new ArgumentException($"{values.Length} numbers; allowed: {3 * Stride}, which is 3 x Stride.", name);
         }
     }
+}
+
+/// <summary>All that changes in a <see cref="VqfBatch"/>.</summary>
+public sealed class VqfBatchState
+{
+    internal VqfBatchState(IVqfBlock[] blocks, VqfMagneticState[] magnetic, double[] earthFromLevelRad)
+    {
+        Blocks = blocks;
+        Magnetic = magnetic;
+        EarthFromLevelRad = earthFromLevelRad;
+    }
+
+    internal IVqfBlock[] Blocks { get; }
+
+    internal VqfMagneticState[] Magnetic { get; }
+
+    internal double[] EarthFromLevelRad { get; }
 }

@@ -18,6 +18,8 @@ internal interface IVqfBlock
     Vector3D MeanRateRadps(int lane);
 
     bool IsAtRest(int lane);
+
+    IVqfBlock Copy();
 }
 
 /// <summary><see cref="VqfFilter"/> without magnetometer for as many sensors as there are lanes: the same steps, masks for branches.</summary>
@@ -25,10 +27,10 @@ internal sealed class VqfBlock<T> : IVqfBlock
     where T : struct, ILanes<T>
 {
     private readonly VqfCoefficients _c;
-    private readonly LaneLowPass<T> _restRate = new(3);
-    private readonly LaneLowPass<T> _restForce = new(3);
-    private readonly LaneLowPass<T> _force = new(3);
-    private readonly LaneLowPass<T> _biasRows = new(11);
+    private LaneLowPass<T> _restRate = new(3);
+    private LaneLowPass<T> _restForce = new(3);
+    private LaneLowPass<T> _force = new(3);
+    private LaneLowPass<T> _biasRows = new(11);
     private readonly T _set;
 
     // Lanes without a sensor always count as active, so that what stands in them never costs the slow path.
@@ -63,6 +65,16 @@ internal sealed class VqfBlock<T> : IVqfBlock
         _pxx = T.Broadcast(coefficients.InitialBiasVariance);
         _pyy = _pxx;
         _pzz = _pxx;
+    }
+
+    public IVqfBlock Copy()
+    {
+        var copy = (VqfBlock<T>)MemberwiseClone();
+        copy._restRate = _restRate.Copy();
+        copy._restForce = _restForce.Copy();
+        copy._force = _force.Copy();
+        copy._biasRows = _biasRows.Copy();
+        return copy;
     }
 
     public bool WasRefused(int lane) => IsSet(_refused, lane);

@@ -13,22 +13,22 @@ public static class AccelerometerCalibration
     /// <summary>
     /// Six positions: each axis once up and once down. Offset = half the sum, scale = half the difference of the two readings.
     /// </summary>
-    /// <param name="means">Mean readings of the poses, m/s2, in any order; each axis must be the largest once with either sign.</param>
+    /// <param name="meansMps2">Mean readings of the poses, m/s2, in any order; each axis must be the largest once with either sign.</param>
     /// <param name="gravityMps2">Local gravity, m/s2, 9.7 to 9.9 (see <see cref="Gravity.Wgs84NormalMps2"/>).</param>
-    public static CalibrationResult FromSixPositions(IReadOnlyList<Vector3D> means, double gravityMps2)
+    public static CalibrationResult FromSixPositions(IReadOnlyList<Vector3D> meansMps2, double gravityMps2)
     {
-        ArgumentNullException.ThrowIfNull(means);
+        ArgumentNullException.ThrowIfNull(meansMps2);
         Allowed.Range(gravityMps2, 9.7, 9.9);
         Span<double> offset = stackalloc double[3];
         Span<double> scale = stackalloc double[3];
         for (var axis = 0; axis < 3; axis++)
         {
-            var up = Mean(means, axis, 1);
-            var down = Mean(means, axis, -1);
+            var up = Mean(meansMps2, axis, 1);
+            var down = Mean(meansMps2, axis, -1);
             if (up is null || down is null)
             {
                 return CalibrationResult.Refused(
-                    $"{means.Count} poses, none with axis {"xyz"[axis]} {(up is null ? "up" : "down")}; needed: each axis up and down");
+                    $"{meansMps2.Count} poses, none with axis {"xyz"[axis]} {(up is null ? "up" : "down")}; needed: each axis up and down");
             }
 
             offset[axis] = (up.Value + down.Value) / 2;
@@ -37,33 +37,33 @@ public static class AccelerometerCalibration
 
         var calibration = new SensorCalibration(
             new(offset[0], offset[1], offset[2]), Matrix3.Diagonal(new(1 / scale[0], 1 / scale[1], 1 / scale[2])));
-        return new(calibration, Residual(calibration, means, gravityMps2), string.Empty);
+        return new(calibration, Residual(calibration, meansMps2, gravityMps2), string.Empty);
     }
 
     /// <summary>
     /// Ellipsoid: minimises sum (|K (reading - offset)|^2 - g^2)^2 over the offset and a symmetric K, after I. Frosio,
     /// F. Pedersini, N. A. Borghese, IEEE Trans. Instrumentation and Measurement 58(6):2034-2041, 2009. No pose needs to be level.
     /// </summary>
-    /// <param name="means">Mean readings of still poses, m/s2, well spread; at least <see cref="FewestPoses"/>.</param>
+    /// <param name="meansMps2">Mean readings of still poses, m/s2, well spread; at least <see cref="FewestPoses"/>.</param>
     /// <param name="gravityMps2">Local gravity, m/s2, 9.7 to 9.9.</param>
-    public static CalibrationResult FromEllipsoid(IReadOnlyList<Vector3D> means, double gravityMps2)
+    public static CalibrationResult FromEllipsoid(IReadOnlyList<Vector3D> meansMps2, double gravityMps2)
     {
-        ArgumentNullException.ThrowIfNull(means);
+        ArgumentNullException.ThrowIfNull(meansMps2);
         Allowed.Range(gravityMps2, 9.7, 9.9);
-        if (means.Count < FewestPoses)
+        if (meansMps2.Count < FewestPoses)
         {
-            return CalibrationResult.Refused($"{means.Count} still poses; needed: {FewestPoses} or more, well spread");
+            return CalibrationResult.Refused($"{meansMps2.Count} still poses; needed: {FewestPoses} or more, well spread");
         }
 
         // Offset, then K by xx xy xz yy yz zz. Levenberg-Marquardt from the ideal sensor.
         double[] p = [0, 0, 0, 1, 0, 0, 1, 0, 1];
         var damping = 1e-3;
-        var cost = Cost(p, means, gravityMps2);
+        var cost = Cost(p, meansMps2, gravityMps2);
         var normal = new double[Parameters * Parameters];
         var gradient = new double[Parameters];
         for (var round = 0; round < 100; round++)
         {
-            Linearize(p, means, gravityMps2, normal, gradient);
+            Linearize(p, meansMps2, gravityMps2, normal, gradient);
             if (round == 0 && !LinearSystem.IsWellConditioned(normal, Parameters, 1e-7))
             {
                 return CalibrationResult.Refused("the poses do not spread over all directions; needed: tilted to every side, up and down");
@@ -71,7 +71,7 @@ public static class AccelerometerCalibration
 
             var step = LinearSystem.SolveDamped(normal, gradient, damping);
             var next = p.Zip(step, (a, b) => a - b).ToArray();
-            var nextCost = Cost(next, means, gravityMps2);
+            var nextCost = Cost(next, meansMps2, gravityMps2);
             if (nextCost < cost)
             {
                 var settled = cost - nextCost < 1e-15 * cost;
@@ -88,7 +88,7 @@ public static class AccelerometerCalibration
         }
 
         var calibration = new SensorCalibration(new(p[0], p[1], p[2]), Shape(p));
-        return new(calibration, Residual(calibration, means, gravityMps2), string.Empty);
+        return new(calibration, Residual(calibration, meansMps2, gravityMps2), string.Empty);
     }
 
     private static Matrix3 Shape(ReadOnlySpan<double> p) =>

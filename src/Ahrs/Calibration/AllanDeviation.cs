@@ -7,7 +7,7 @@ namespace Saltograph.Ahrs;
 public static class AllanDeviation
 {
     /// <summary>Flicker floor of the deviation over the bias instability: sqrt(2 ln 2 / pi) (IEEE Std 952-1997, from memory).</summary>
-    public const double FloorPerBiasInstability = 0.664;
+    public const double FloorPerBiasInstabilityRatio = 0.664;
 
     /// <summary>From neighbouring means that do not overlap. Null with fewer than two means.</summary>
     /// <param name="readings">Evenly spaced readings.</param>
@@ -107,7 +107,7 @@ public readonly record struct AllanNoise(double WhiteNoisePerRootHz, double Bias
         ];
         return new(
             early[early.Length / 2],
-            curve.Min(p => p.Deviation) / AllanDeviation.FloorPerBiasInstability);
+            curve.Min(p => p.Deviation) / AllanDeviation.FloorPerBiasInstabilityRatio);
     }
 
     /// <summary>Angle random walk in the unit of data sheets: 0.005 deg/s/sqrt(Hz) is 0.3 deg/sqrt(h).</summary>

@@ -8,17 +8,17 @@ namespace Saltograph.Ahrs;
 public readonly record struct KnownTurn(Vector3D MeasuredRad, Vector3D TrueRad)
 {
     /// <summary>Integrates the readings of a turn about one fixed axis.</summary>
-    /// <param name="angularRates">Gyroscope readings of the turn, rad/s.</param>
-    /// <param name="bias">Their bias, rad/s.</param>
+    /// <param name="angularRatesRadps">Gyroscope readings of the turn, rad/s.</param>
+    /// <param name="biasRadps">Their bias, rad/s.</param>
     /// <param name="sampleRateHz">Sample rate, Hz.</param>
     /// <param name="trueRad">True rotation: axis times angle, rad.</param>
-    public static KnownTurn Of(ReadOnlySpan<Vector3D> angularRates, Vector3D bias, double sampleRateHz, Vector3D trueRad)
+    public static KnownTurn Of(ReadOnlySpan<Vector3D> angularRatesRadps, Vector3D biasRadps, double sampleRateHz, Vector3D trueRad)
     {
         Allowed.Rate(sampleRateHz);
         var sum = Vector3D.Zero;
-        foreach (ref readonly var rate in angularRates)
+        foreach (ref readonly var rate in angularRatesRadps)
         {
-            sum += rate - bias;
+            sum += rate - biasRadps;
         }
 
         return new(sum / sampleRateHz, trueRad);
@@ -42,9 +42,9 @@ public static class GyroscopeCalibration
     /// Scale per axis from turns about each axis (after F. Ferraris, U. Grimaldi, M. Parvis, Sensors and Materials
     /// 7:311-330, 1995, without their axis angles, which 1 deg of placement does not resolve).
     /// </summary>
-    /// <param name="bias">Gyroscope bias, rad/s.</param>
+    /// <param name="biasRadps">Gyroscope bias, rad/s.</param>
     /// <param name="turns">Known turns; each axis needs at least 1 rad in all.</param>
-    public static CalibrationResult FromTurns(Vector3D bias, IReadOnlyList<KnownTurn> turns)
+    public static CalibrationResult FromTurns(Vector3D biasRadps, IReadOnlyList<KnownTurn> turns)
     {
         ArgumentNullException.ThrowIfNull(turns);
         var x = Scale(turns, t => t.X);
@@ -58,7 +58,7 @@ public static class GyroscopeCalibration
 
         var correction = Matrix3.Diagonal(new(1 / x.Value, 1 / y.Value, 1 / z.Value));
         var rest = turns.Sum(t => ((correction * t.MeasuredRad) - t.TrueRad).LengthSquared);
-        return new(new(bias, correction), Math.Sqrt(rest / turns.Count), string.Empty);
+        return new(new(biasRadps, correction), Math.Sqrt(rest / turns.Count), string.Empty);
     }
 
     /// <summary>Least squares of measured = scale x true over the turns that turn this axis.</summary>

@@ -13,27 +13,27 @@ public readonly record struct StillPhase(int Start, int End, Vector3D MeanAngula
 public static class StillPhases
 {
     /// <summary>All still stretches of at least the given length, in order.</summary>
-    /// <param name="angularRates">Gyroscope, rad/s.</param>
-    /// <param name="specificForces">Accelerometer, m/s2, as many.</param>
+    /// <param name="angularRatesRadps">Gyroscope, rad/s.</param>
+    /// <param name="specificForcesMps2">Accelerometer, m/s2, as many.</param>
     /// <param name="sampleRateHz">Sample rate, Hz.</param>
     /// <param name="shortestS">Shortest stretch, s, 0.1 to 1000, default 1.</param>
     public static IReadOnlyList<StillPhase> Find(
-        ReadOnlySpan<Vector3D> angularRates, ReadOnlySpan<Vector3D> specificForces, double sampleRateHz, double shortestS = 1)
+        ReadOnlySpan<Vector3D> angularRatesRadps, ReadOnlySpan<Vector3D> specificForcesMps2, double sampleRateHz, double shortestS = 1)
     {
-        SeriesInput.Check(angularRates, specificForces, default);
+        SeriesInput.Check(angularRatesRadps, specificForcesMps2, default);
         Allowed.Rate(sampleRateHz);
         Allowed.Range(shortestS, 0.1, 1000);
         var detector = new RestDetector(RestLimits.Default with { MinimumTimeS = shortestS }, 1 / sampleRateHz, 1 / sampleRateHz);
         var state = default(RestState);
         var found = new List<StillPhase>();
         var start = -1;
-        for (var i = 0; i <= angularRates.Length; i++)
+        for (var i = 0; i <= angularRatesRadps.Length; i++)
         {
             var still = false;
-            if (i < angularRates.Length)
+            if (i < angularRatesRadps.Length)
             {
-                detector.StepAngularRate(ref state, angularRates[i]);
-                detector.StepSpecificForce(ref state, specificForces[i]);
+                detector.StepAngularRate(ref state, angularRatesRadps[i]);
+                detector.StepSpecificForce(ref state, specificForcesMps2[i]);
                 still = state.AtRest;
             }
 
@@ -43,7 +43,7 @@ public static class StillPhases
             }
             else if (!still && start >= 0)
             {
-                found.Add(new(start, i, Mean(angularRates[start..i]), Mean(specificForces[start..i])));
+                found.Add(new(start, i, Mean(angularRatesRadps[start..i]), Mean(specificForcesMps2[start..i])));
                 start = -1;
             }
         }

@@ -45,7 +45,7 @@ internal sealed class EvenSamples
 
             even.Bridge(rows, last, row);
             even.SampleOfRow[row] = even.Rates.Count;
-            even.Add(rows.AngularRates[row], rows.SpecificForces[row], rows.Field(row), rows.Mark(row));
+            even.Add(rows.AngularRatesRadps[row], rows.SpecificForcesMps2[row], rows.Field(row), rows.Mark(row));
             even.PlaceLostRows(rows, last, row);
             last = row;
         }
@@ -81,8 +81,8 @@ internal sealed class EvenSamples
         {
             var share = (double)k / steps;
             Add(
-                turns ? Between(rows.AngularRates[from], rows.AngularRates[to], share) : Vector3D.Zero,
-                Between(rows.SpecificForces[from], rows.SpecificForces[to], share),
+                turns ? Between(rows.AngularRatesRadps[from], rows.AngularRatesRadps[to], share) : Vector3D.Zero,
+                Between(rows.SpecificForcesMps2[from], rows.SpecificForcesMps2[to], share),
                 Vector3D.Zero,
                 SampleMarks.Bridged);
         }

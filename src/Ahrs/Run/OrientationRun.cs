@@ -10,10 +10,10 @@ public readonly ref struct OrientationRows
     public required ReadOnlySpan<double> TimesS { get; init; }
 
     /// <summary>Gyroscope, rad/s, one per row; any value where lost.</summary>
-    public required ReadOnlySpan<Vector3D> AngularRates { get; init; }
+    public required ReadOnlySpan<Vector3D> AngularRatesRadps { get; init; }
 
     /// <summary>Accelerometer, m/s2, one per row; any value where lost.</summary>
-    public required ReadOnlySpan<Vector3D> SpecificForces { get; init; }
+    public required ReadOnlySpan<Vector3D> SpecificForcesMps2 { get; init; }
 
     /// <summary>Magnetometer, one per row, null where it has no reading; empty to leave it out.</summary>
     public ReadOnlySpan<Vector3D?> MagneticFields { get; init; }
@@ -48,7 +48,8 @@ public static class OrientationRun
     {
         ArgumentNullException.ThrowIfNull(options);
         Allowed.Rate(sampleRateHz);
-        Check(options, rows);
+        options.Validate();
+        Check(rows);
         var even = EvenSamples.Of(rows, sampleRateHz);
         if (even.Rates.Count == 0)
         {
@@ -116,16 +117,11 @@ public static class OrientationRun
         return series;
     }
 
-    private static void Check(OrientationRunOptions options, in OrientationRows rows)
+    private static void Check(in OrientationRows rows)
     {
-        if (options.Offline && !OrientationRunOptions.HasOffline(options.Method))
-        {
-            throw new ArgumentException($"{options.Method} has no offline form; allowed: Vqf, Athlete.", nameof(options));
-        }
-
         var n = rows.Length;
-        if (rows.AngularRates.Length != n
-            || rows.SpecificForces.Length != n
+        if (rows.AngularRatesRadps.Length != n
+            || rows.SpecificForcesMps2.Length != n
             || (!rows.MagneticFields.IsEmpty && rows.MagneticFields.Length != n)
             || (!rows.Lost.IsEmpty && rows.Lost.Length != n)
             || (!rows.Marks.IsEmpty && rows.Marks.Length != n))

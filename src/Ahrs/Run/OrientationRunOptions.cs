@@ -49,6 +49,20 @@ public sealed record OrientationRunOptions
         _ => true,
     };
 
+    /// <summary>Throws <see cref="ArgumentException"/> for the first value that is not allowed.</summary>
+    public void Validate()
+    {
+        if (Offline && !HasOffline(Method))
+        {
+            throw new ArgumentException($"{Method} has no offline form; allowed: Vqf, Athlete.", nameof(Offline));
+        }
+
+        Vqf.Validate();
+        Madgwick.Validate();
+        Mahony.Validate();
+        Athlete.Validate();
+    }
+
     internal OrientationFilter Create(double sampleRateHz) => Method switch
     {
         OrientationMethod.Vqf => new VqfFilter(Vqf, sampleRateHz),

@@ -93,8 +93,8 @@ internal static class OrientVerb
         var rows = new OrientationRows
         {
             TimesS = recording!.TimesS,
-            AngularRates = recording.AngularRatesSensorRadps,
-            SpecificForces = recording.SpecificForcesSensorMps2,
+            AngularRatesRadps = recording.AngularRatesSensorRadps,
+            SpecificForcesMps2 = recording.SpecificForcesSensorMps2,
             MagneticFields = magnetometer ? recording.MagneticFieldsSensorUT : default,
             Lost = recording.Lost,
             Marks = recording.Marks,
