@@ -48,7 +48,8 @@ internal readonly record struct HeadingTrust(double BiasShare, double ScaleShare
 
     private static double Share(double variance, double sigma)
     {
+        // Steep: at half the limit all but 0.4 per cent is used, or a bias of 0.5 deg/s would still turn the heading.
         var ratio = Math.Max(0, variance) / (sigma * sigma);
-        return 1 / (1 + (ratio * ratio));
+        return 1 / (1 + (ratio * ratio * ratio * ratio));
     }
 }
