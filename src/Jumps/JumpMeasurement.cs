@@ -33,9 +33,6 @@ internal static class JumpMeasurement
     // A turn has ended when its rate has stayed under the limit for this long.
     private const double TurnEndedForS = 0.1;
 
-    // Push-offs from standing begin at most this long after the athlete last stood still.
-    private const double StillBeforeS = 3;
-
     public static JumpRecord Measure(JumpWindow window)
     {
         var options = window.Options;
@@ -54,7 +51,8 @@ internal static class JumpMeasurement
         var turnEnd = TurnEnd(window);
         var turn = TurnMeasures.Measure(
             trunk, preparationStart, events.Takeoff, peak, events.Landing, turnEnd ?? window.End, turnEnd is not null);
-        var velocityMps = TakeoffVelocityMps(window);
+        var path = VerticalPath.Find(trunk, events);
+        var velocityMps = path?.TakeoffVelocityMps;
         var shocks = Shocks.Measure(window);
         var split = window.Left is { } left && window.Right is { } right
             ? SplitMeasure.Find(left, right, events.Takeoff, peak, events.Landing)
@@ -75,6 +73,8 @@ internal static class JumpMeasurement
             HeightFlightTimeM = heightFlightTimeM,
             TakeoffVelocityMps = velocityMps,
             HeightTakeoffVelocityM = velocityMps is > 0 ? velocityMps * velocityMps / (2 * options.GravityMps2) : null,
+            TrunkRiseM = path?.TrunkRiseM,
+            CrouchDepthM = path?.CrouchDepthM,
             PushOffTimeS = events.Takeoff - window.Candidate.PushOffStart,
             TurnPreparationDeg = turn.PreparationDeg,
             TurnFlightDeg = turn.FlightDeg,
@@ -115,22 +115,6 @@ internal static class JumpMeasurement
                 {
                     return below;
                 }
-            }
-        }
-
-        return null;
-    }
-
-    /// <summary>Velocity gained since the athlete last stood still; null when that is too long ago.</summary>
-    private static double? TakeoffVelocityMps(JumpWindow window)
-    {
-        var trunk = window.Trunk;
-        var earliest = Math.Max(trunk.IndexAtOrAfter(window.Events.Takeoff.PlusSeconds(-StillBeforeS)), trunk.Begin);
-        for (var i = trunk.IndexAtOrAfter(window.Events.Takeoff) - 1; i >= earliest; i--)
-        {
-            if (trunk[i].IsStill)
-            {
-                return trunk.VelocityChangeMps(trunk[i].Time, window.Events.Takeoff);
             }
         }
 
