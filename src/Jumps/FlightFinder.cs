@@ -94,7 +94,7 @@ internal sealed class FlightFinder(JumpOptions options)
         candidate = default;
         refusal = FlightRefusal.None;
         ref readonly var newest = ref trunk[trunk.End - 1];
-        var velocity = newest.VelocityUpMps;
+        var velocity = newest.BodyVelocityUpMps;
         if (!_state.Started)
         {
             _state.Started = true;
@@ -149,11 +149,11 @@ internal sealed class FlightFinder(JumpOptions options)
     /// <summary>Whether the floor gave back the share of the fall that a landing gives, soon enough.</summary>
     public bool HasLanded(SampleTrack trunk, in FlightCandidate candidate)
     {
-        var fallMps = -trunk.VelocityChangeMps(candidate.FastestUp, candidate.FastestDown);
+        var fallMps = -trunk.BodyVelocityChangeMps(candidate.FastestUp, candidate.FastestDown);
         var end = candidate.FastestDown.PlusSeconds(options.LandingWithinS);
         for (var i = trunk.IndexAtOrAfter(candidate.FastestDown); i < trunk.End && trunk[i].Time <= end; i++)
         {
-            if (trunk.VelocityChangeMps(candidate.FastestDown, trunk[i].Time) >= options.MinimumRiseShare * fallMps)
+            if (trunk.BodyVelocityChangeMps(candidate.FastestDown, trunk[i].Time) >= options.MinimumRiseShare * fallMps)
             {
                 return true;
             }
@@ -202,9 +202,9 @@ internal sealed class FlightFinder(JumpOptions options)
                 break;
             }
 
-            if (point.VelocityUpMps < lowestMps)
+            if (point.BodyVelocityUpMps < lowestMps)
             {
-                lowestMps = point.VelocityUpMps;
+                lowestMps = point.BodyVelocityUpMps;
                 pushOffStart = point.Time;
             }
         }

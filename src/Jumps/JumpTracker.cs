@@ -78,11 +78,13 @@ public sealed class JumpTracker
     {
         var track = _tracks[(int)site]
             ?? throw new InvalidOperationException($"No sample rate was set for {site.Name()}.");
-        track.Append(sample);
         if (site != Site.Trunk)
         {
+            track.Append(sample);
             return;
         }
+
+        track.Append(sample, _tracks[(int)Site.AnkleLeft], _tracks[(int)Site.AnkleRight]);
 
         if (_open.Count > 0 && sample.Time - _open[0].FastestDown >= _options.LongestRecoveryS)
         {

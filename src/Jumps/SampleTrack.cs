@@ -23,6 +23,12 @@ internal struct TrackPoint
     /// <summary>Running integral of the vertical acceleration, m/s: only differences mean something.</summary>
     public double VelocityUpMps;
 
+    /// <summary>Vertical specific force at the centre of mass, m/s2 (see <see cref="BodyForce"/>); at a shank, its own.</summary>
+    public double BodyForceUpMps2;
+
+    /// <summary>Running integral of the vertical acceleration of the centre of mass, m/s: only differences mean something.</summary>
+    public double BodyVelocityUpMps;
+
     /// <summary>Running integral of the turn rate about the vertical, rad: only differences mean something.</summary>
     public double HeadingRad;
 
@@ -98,7 +104,10 @@ internal sealed class SampleTrack
     public SampleTrack Clone() => new(this);
 
     /// <summary>Adds a sample and carries the two integrals on by the trapezium rule.</summary>
-    public void Append(in MotionSample sample)
+    /// <param name="sample">The next sample.</param>
+    /// <param name="left">At the trunk: the left shank, when there is one.</param>
+    /// <param name="right">At the trunk: the right shank, when there is one.</param>
+    public void Append(in MotionSample sample, SampleTrack? left = null, SampleTrack? right = null)
     {
         var forceEarth = sample.EarthFromSensor.Rotate(sample.SpecificForceSensorMps2);
         var rateEarth = sample.EarthFromSensor.Rotate(sample.AngularRateSensorRadps);
@@ -114,7 +123,9 @@ internal sealed class SampleTrack
             }
         }
 
+        var bodyForce = BodyForce.UpMps2(sample.Time, forceEarth.Z, left, right);
         var velocity = 0.0;
+        var bodyVelocity = 0.0;
         var heading = 0.0;
         if (End > 0)
         {
@@ -122,6 +133,8 @@ internal sealed class SampleTrack
             var interval = sample.Time - last.Time;
             velocity = last.VelocityUpMps
                 + (interval * (((last.SpecificForceEarthMps2.Z + forceEarth.Z) / 2) - GravityReferenceMps2));
+            bodyVelocity = last.BodyVelocityUpMps
+                + (interval * (((last.BodyForceUpMps2 + bodyForce) / 2) - GravityReferenceMps2));
             heading = last.HeadingRad + (interval * (last.AngularRateEarthRadps.Z + rateEarth.Z) / 2);
         }
 
@@ -132,6 +145,8 @@ internal sealed class SampleTrack
         slot.AngularRateEarthRadps = rateEarth;
         slot.EarthFromSensor = sample.EarthFromSensor;
         slot.VelocityUpMps = velocity;
+        slot.BodyForceUpMps2 = bodyForce;
+        slot.BodyVelocityUpMps = bodyVelocity;
         slot.HeadingRad = heading;
         slot.IsStill = still;
         slot.Marks = sample.Marks;
@@ -175,6 +190,15 @@ internal sealed class SampleTrack
 
     /// <summary>Change of the upward velocity between two instants, m/s, linear between samples.</summary>
     public double VelocityChangeMps(SampleTime from, SampleTime to) => VelocityAt(to) - VelocityAt(from);
+
+    /// <summary>Change of the upward velocity of the centre of mass between two instants, m/s, linear between samples.</summary>
+    public double BodyVelocityChangeMps(SampleTime from, SampleTime to) => BodyVelocityAt(to) - BodyVelocityAt(from);
+
+    private double BodyVelocityAt(SampleTime time)
+    {
+        var (a, b, share) = Around(time);
+        return this[a].BodyVelocityUpMps + (share * (this[b].BodyVelocityUpMps - this[a].BodyVelocityUpMps));
+    }
 
     private double HeadingAt(SampleTime time)
     {

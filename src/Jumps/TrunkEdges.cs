@@ -35,7 +35,7 @@ internal static class TrunkEdges
             trunk,
             candidate.FastestUp.PlusSeconds(-MarginS),
             candidate.FastestDown.PlusSeconds(MarginS),
-            point => point.SpecificForceEarthMps2.Z,
+            point => point.BodyForceUpMps2,
             CutoffHz);
         var upper = UpperShareOfG * gravityMps2;
         var lower = LowerShareOfG * gravityMps2;

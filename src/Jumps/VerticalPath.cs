@@ -3,7 +3,7 @@ using Saltograph.Imu;
 namespace Saltograph.Jumps;
 
 /// <summary>The trunk's way up and down since the athlete last stood still, by double integration.</summary>
-/// <param name="TakeoffVelocityMps">Upward velocity at take-off, m/s.</param>
+/// <param name="TakeoffVelocityMps">Upward velocity of the centre of mass at take-off, m/s.</param>
 /// <param name="CrouchDepthM">How far the trunk had sunk before the push-off, below where it stood, m; 0 or more.</param>
 /// <param name="TrunkRiseM">Highest point of the trunk in the air above its place at take-off, m.</param>
 /// <param name="SinceStillS">How long ago the athlete stood still at take-off, s: the longer, the less sure.</param>
@@ -47,7 +47,7 @@ internal readonly record struct VerticalPath(double TakeoffVelocityMps, double C
         }
 
         return new(
-            trunk.VelocityChangeMps(trunk[start].Time, events.Takeoff),
+            trunk.BodyVelocityChangeMps(trunk[start].Time, events.Takeoff),
             -lowest,
             highest - takeoffHeight,
             events.Takeoff - trunk[start].Time);
