@@ -9,7 +9,6 @@ internal static class EventTiming
     // the floor can look like a contact.
     private const double LandingSearchBeforeS = 0.07;
     private const double LandingSearchAfterS = 0.03;
-    private const double LandingSpreadS = 0.012;
 
     // The edge of the trunk alone.
     private const double TrunkLandingSigmaS = 0.010;
@@ -31,8 +30,8 @@ internal static class EventTiming
         var (takeoff, trunkLanding) = TrunkEdges.Find(trunk, candidate, options.GravityMps2);
         var from = trunkLanding.PlusSeconds(-LandingSearchBeforeS);
         var to = trunkLanding.PlusSeconds(LandingSearchAfterS);
-        var leftFirst = left is null ? null : ShankContacts.Find(left, from, to, trunkLanding, LandingSpreadS);
-        var rightFirst = right is null ? null : ShankContacts.Find(right, from, to, trunkLanding, LandingSpreadS);
+        var leftFirst = LandingContact.Find(left, trunk, from, to, trunkLanding);
+        var rightFirst = LandingContact.Find(right, trunk, from, to, trunkLanding);
         var leftLands = Lands(left, leftFirst, rightFirst);
         var rightLands = Lands(right, rightFirst, leftFirst);
         leftFirst = leftLands ? leftFirst : null;
@@ -71,7 +70,7 @@ internal static class EventTiming
 
     /// <summary>A foot that has not landed by then steps on later: its first contact after which it stands.</summary>
     private static SampleTime? StepsOn(SampleTrack? shank, SampleTime from, SampleTime until) =>
-        shank is not null && ShankContacts.Find(shank, from, until, null, 0) is { } contact && Stance.After(shank, contact.Time) == true
+        shank is not null && ShankContacts.FirstIn(shank, from, until) is { } contact && Stance.After(shank, contact.Time) == true
             ? contact.Time
             : null;
 

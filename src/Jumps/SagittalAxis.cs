@@ -8,17 +8,16 @@ namespace Saltograph.Jumps;
 /// </summary>
 /// <remarks>
 /// The direction is the main axis of the turn rate across the long axis (principal component; W. Kong et al. 2016, Sensors
-/// 16:2011, do so for walking). Its sign comes from two facts of the trade (common practice, no source): while the foot
-/// stands the shank rolls forward over it, top first, which is a positive turn about the left; and the fastest turns are
-/// those of the leg swung forward, which are negative ones. Without magnetometers the headings of two shanks have nothing
-/// in common, but front and rear of each can be told in its own sensor.
+/// 16:2011, do so for walking). Its sign comes from a fact of the trade (common practice, no source): while the foot stands,
+/// the shank rolls forward over it, top first, in walking, running, push-off and absorption, a positive turn about the
+/// left. That the fastest turns are those of a leg swung forward holds for walking, not for leaps, and is not used.
+/// Without magnetometers the headings of two shanks have nothing in common, but front and rear of each can be told.
 /// </remarks>
 internal struct SagittalAxis
 {
     private const double LeastRateRadps = 1;
-    private const double SwingRateRadps = 5;
-    private const double StandingWithinMps2 = 4;
-    private const double TimeConstantS = 60;
+    private const double StandingWithinMps2 = 2;
+    private const double TimeConstantS = 600;
     private const double NeededS = 4;
 
     // The main axis must carry this share of the turn rate across the long axis.
@@ -62,10 +61,6 @@ internal struct SagittalAxis
         if (deviation < StandingWithinMps2)
         {
             _forwardRoll += weight * (angularRateSensorRadps - _forwardRoll);
-        }
-        else if (angularRateSensorRadps.LengthSquared > SwingRateRadps * SwingRateRadps)
-        {
-            _forwardRoll += weight * (-angularRateSensorRadps - _forwardRoll);
         }
     }
 

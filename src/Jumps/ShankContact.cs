@@ -34,34 +34,25 @@ internal static class ShankContacts
     private const double SharpSigmaS = 0.002;
     private const double FlankSigmaShare = 0.7;
 
-    /// <summary>
-    /// The contact in the window that is hardest and nearest to where it is expected; null when nothing sharp happens.
-    /// </summary>
+    /// <summary>All contacts in a window, in order of time.</summary>
     /// <param name="track">The shank.</param>
     /// <param name="from">Start of the window.</param>
     /// <param name="to">End of the window.</param>
-    /// <param name="expected">Where the trunk puts the landing; null takes the first contact that is not much softer than the hardest.</param>
-    /// <param name="spreadS">Spread of the contact around it, s, 1 sigma.</param>
-    public static ShankContact? Find(SampleTrack track, SampleTime from, SampleTime to, SampleTime? expected, double spreadS)
+    public static List<ShankContact> In(SampleTrack track, SampleTime from, SampleTime to)
     {
+        var contacts = new List<ShankContact>();
         if (track.IsEmpty)
         {
-            return null;
+            return contacts;
         }
 
         var half = Math.Max(1, (int)Math.Round(HalfStepS * track.SampleRateHz));
         var first = Math.Max(track.IndexAtOrAfter(from), track.Begin + half);
         var end = Math.Min(track.IndexAtOrAfter(to), track.End - half);
-        if (end - first < 3)
-        {
-            return null;
-        }
 
         double Rise(long index) =>
             track[index + half].SpecificForceEarthMps2.Z - track[index - half].SpecificForceEarthMps2.Z;
 
-        ShankContact? best = null;
-        var bestScore = double.NegativeInfinity;
         for (var i = first + 1; i < end - 1; i++)
         {
             var rise = Rise(i);
@@ -77,23 +68,20 @@ internal static class ShankContacts
             }
 
             var (time, flankS) = Flank(track, onset, i + half);
-            var contact = new ShankContact(time, rise, SharpSigmaS + (FlankSigmaShare * flankS));
-            if (expected is null)
-            {
-                // In order of time: a later one must be much harder to take the place of an earlier one.
-                if (best is null || rise > MuchHarder * best.Value.JumpMps2)
-                {
-                    best = contact;
-                }
+            contacts.Add(new(time, rise, SharpSigmaS + (FlankSigmaShare * flankS)));
+        }
 
-                continue;
-            }
+        return contacts;
+    }
 
-            var offset = (time - expected.Value) / spreadS;
-            var score = Math.Log(rise) - Math.Log(1 + (offset * offset));
-            if (score > bestScore)
+    /// <summary>The first contact in a window that no later one there is much harder than; null when nothing sharp happens.</summary>
+    public static ShankContact? FirstIn(SampleTrack track, SampleTime from, SampleTime to)
+    {
+        ShankContact? best = null;
+        foreach (var contact in In(track, from, to))
+        {
+            if (best is null || contact.JumpMps2 > MuchHarder * best.Value.JumpMps2)
             {
-                bestScore = score;
                 best = contact;
             }
         }

@@ -1,0 +1,59 @@
+using Saltograph.Imu;
+
+namespace Saltograph.Jumps;
+
+/// <summary>Which of the transients at a shank around the landing is the contact.</summary>
+/// <remarks>
+/// There may be several: a leg that stops its swing just before the floor, the forefoot, the heel, the strap. The contact is
+/// the one at which the floor begins to carry: before it the force at the centre of mass is that of free flight, from it
+/// on it grows. Among those the first one counts; a later one is the heel.
+/// </remarks>
+internal static class LandingContact
+{
+    // Free flight before, carrying after, with the few milliseconds left out in which the shock travels up to the trunk.
+    private const double BeforeFromS = -0.025;
+    private const double BeforeToS = -0.003;
+    private const double AfterFromS = 0.004;
+    private const double AfterToS = 0.028;
+    private const double LeastStepShareOfG = 0.3;
+
+    // How far the contact lies from where the trunk puts the landing, 1 sigma, when no transient shows the step.
+    private const double SpreadS = 0.012;
+
+    /// <summary>The contact, or null when nothing sharp happens or there is no shank.</summary>
+    public static ShankContact? Find(SampleTrack? shank, SampleTrack trunk, SampleTime from, SampleTime to, SampleTime trunkLanding)
+    {
+        if (shank is null)
+        {
+            return null;
+        }
+
+        ShankContact? nearest = null;
+        var bestScore = double.NegativeInfinity;
+        foreach (var contact in ShankContacts.In(shank, from, to))
+        {
+            if (StepMps2(trunk, contact.Time) >= LeastStepShareOfG * trunk.GravityReferenceMps2)
+            {
+                return contact;
+            }
+
+            var offset = (contact.Time - trunkLanding) / SpreadS;
+            var score = Math.Log(contact.JumpMps2) - Math.Log(1 + (offset * offset));
+            if (score > bestScore)
+            {
+                bestScore = score;
+                nearest = contact;
+            }
+        }
+
+        return nearest;
+    }
+
+    /// <summary>By how much the floor carries more after an instant than before it, m/s2; a fall below zero counts as zero.</summary>
+    private static double StepMps2(SampleTrack trunk, SampleTime time) =>
+        Math.Max(0, Mean(trunk, time.PlusSeconds(AfterFromS), time.PlusSeconds(AfterToS)))
+        - Math.Max(0, Mean(trunk, time.PlusSeconds(BeforeFromS), time.PlusSeconds(BeforeToS)));
+
+    private static double Mean(SampleTrack trunk, SampleTime from, SampleTime to) =>
+        trunk.NewestTime < to ? 0 : trunk.BodyVelocityChangeMps(from, to) / (to - from) + trunk.GravityReferenceMps2;
+}
