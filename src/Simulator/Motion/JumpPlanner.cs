@@ -15,8 +15,9 @@ internal sealed record JumpJoin(
 /// </summary>
 internal sealed class JumpPlanner(Choreography floor)
 {
-    /// <summary>Acceleration of the landing ankle just before contact, m/s2.</summary>
-    public static readonly Vector3D AnkleLandingMps2 = new(0, 0, -4);
+    /// <summary>Acceleration of the landing ankle at contact, m/s2: falling, and its backward swing slowing down.</summary>
+    public static Vector3D AnkleLandingMps2(LaunchPlan plan) =>
+        (7 * plan.TravelMps * Choreography.Forward(plan.TravelHeadingRad)) + new Vector3D(0, 0, -2);
 
     /// <summary>The foot is pulled on as it leaves the floor; it also keeps the knee from locking, m/s2.</summary>
     private const double AnklePullMps2 = 12;
@@ -80,7 +81,7 @@ internal sealed class JumpPlanner(Choreography floor)
                         Held = true,
                         AnkleFromPelvis = LandingAnkle(plan, legPlans, leg, atLanding.X, ankleFall.Z),
                         AnkleVelocityMps = ankleFall,
-                        AnkleAccelerationMps2 = AnkleLandingMps2,
+                        AnkleAccelerationMps2 = AnkleLandingMps2(plan),
                         FootHeading = atLanding,
                     }
                     : Free(legPlans[leg].LandingJoints);
@@ -241,14 +242,14 @@ internal sealed class JumpPlanner(Choreography floor)
             foreach (var key in plan.Keys)
             {
                 var value = j switch { 0 => key.Theta, 1 => key.Gamma, 2 => key.Phi, _ => key.Kappa };
-                joints[j].Rest(takeoffS + (key.Share * (landingS - takeoffS)), value);
+                joints[j].To(takeoffS + (key.Share * (landingS - takeoffS)), new Knot(value, j == 0 ? key.ThetaRate : 0));
             }
 
             if (j == 3 && plan.Lands && landing[3].V > 1)
             {
                 // The knee begins to give way before contact, from short of straight.
                 var straightest = Math.Max(0.09, 0.6 * landing[3].X);
-                var giveS = Math.Clamp(2.0 * (landing[3].X - straightest) / landing[3].V, 0.025, 0.09);
+                var giveS = Math.Clamp(2.0 * (landing[3].X - straightest) / landing[3].V, 0.06, 0.14);
                 if (landingS - giveS > joints[j].EndS + 0.06)
                 {
                     joints[j].Rest(landingS - giveS, straightest);

@@ -2,8 +2,8 @@ using Saltograph.Imu;
 
 namespace Saltograph.Simulator.Motion;
 
-/// <summary>A target of one leg during flight: share of the flight, joint angles (rad), at rest.</summary>
-internal readonly record struct LegKey(double Share, double Theta, double Gamma, double Phi, double Kappa);
+/// <summary>A target of one leg during flight: share of the flight, joint angles (rad), at rest but for theta's rate (rad/s).</summary>
+internal readonly record struct LegKey(double Share, double Theta, double Gamma, double Phi, double Kappa, double ThetaRate = 0);
 
 /// <summary>A target of trunk and arms during flight (rad).</summary>
 internal readonly record struct UpperKey(double Share, double Pitch, double Roll, double Arms, double ArmsForward);
@@ -119,5 +119,7 @@ internal sealed record LaunchPlan
 /// <param name="LandingVelocity">Centre of mass at first contact, m/s.</param>
 /// <param name="HeadingAtLanding">Heading, rate, acceleration at first contact.</param>
 /// <param name="AnkleLandingMps">Velocity of the landing ankles at first contact, m/s.</param>
+/// <param name="AnkleLandingMps2">Their acceleration, m/s2.</param>
 internal sealed record Launched(
-    double TakeoffS, double LandingS, FlightPath Flight, Vector3D LandingVelocity, Knot HeadingAtLanding, Vector3D AnkleLandingMps);
+    double TakeoffS, double LandingS, FlightPath Flight, Vector3D LandingVelocity, Knot HeadingAtLanding, Vector3D AnkleLandingMps,
+    Vector3D AnkleLandingMps2);

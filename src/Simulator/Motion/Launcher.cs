@@ -154,13 +154,13 @@ internal sealed class Launcher(Choreography floor)
                 var hip = pelvis + Frame.Turn(Movement.HipOffset(leg), Math.Cos(heading.X), Math.Sin(heading.X));
                 var pose = Leg.Pose(Body, Movement.Legs[leg].AnglesAt(landingS));
                 var ankle = hip + Frame.Turn(pose.Ankle, Math.Cos(heading.X), Math.Sin(heading.X));
-                floor.StartFoot(leg, landingS, ankle, ankleVelocity, JumpPlanner.AnkleLandingMps2, heading);
+                floor.StartFoot(leg, landingS, ankle, ankleVelocity, JumpPlanner.AnkleLandingMps2(plan), heading);
                 floor.StopFoot(leg, new(ankle.X, ankle.Y, Body.AnkleHeightM), legPlans[leg].Stop);
             }
         }
 
         floor.NowS = landingS;
-        return new(takeoffS, landingS, join.Path, join.Fall, heading, ankleVelocity);
+        return new(takeoffS, landingS, join.Path, join.Fall, heading, ankleVelocity, JumpPlanner.AnkleLandingMps2(plan));
     }
 
     private Vector3D PelvisInAir(FlightPath path, double timeS, Vector3D centre)

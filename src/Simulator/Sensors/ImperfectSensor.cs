@@ -3,8 +3,8 @@ using Saltograph.Simulator.Body;
 
 namespace Saltograph.Simulator.Sensors;
 
-/// <summary>One six-axis reading as the part gives it: counts of 16 bits.</summary>
-internal readonly record struct RawSample(double StatedS, short Ax, short Ay, short Az, short Gx, short Gy, short Gz);
+/// <summary>One six-axis reading as the part gives it: counts of 16 bits, when it was taken and when it says it was.</summary>
+internal readonly record struct RawSample(double TrueS, double StatedS, short Ax, short Ay, short Az, short Gx, short Gy, short Gz);
 
 /// <summary>Errors, range and resolution of one part in its housing.</summary>
 internal sealed class ImperfectSensor
@@ -51,7 +51,7 @@ internal sealed class ImperfectSensor
     public double GyroscopeScaleRadps { get; }
 
     /// <summary>Reads true values given in segment axes.</summary>
-    public RawSample Read(double statedS, Vector3D forceSegment, Vector3D rateSegment)
+    public RawSample Read(double trueS, double statedS, Vector3D forceSegment, Vector3D rateSegment)
     {
         var force = _housing.Inward(forceSegment);
         var rate = _housing.Inward(rateSegment);
@@ -63,7 +63,7 @@ internal sealed class ImperfectSensor
         }
 
         return new(
-            statedS, Counts(a.X / AccelerometerScaleMps2), Counts(a.Y / AccelerometerScaleMps2), Counts(a.Z / AccelerometerScaleMps2),
+            trueS, statedS, Counts(a.X / AccelerometerScaleMps2), Counts(a.Y / AccelerometerScaleMps2), Counts(a.Z / AccelerometerScaleMps2),
             Counts(g.X / GyroscopeScaleRadps), Counts(g.Y / GyroscopeScaleRadps), Counts(g.Z / GyroscopeScaleRadps));
     }
 

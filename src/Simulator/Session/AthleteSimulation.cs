@@ -84,7 +84,7 @@ public sealed class AthleteSimulation
     /// <summary>The movement behind it, for checks of the mechanics.</summary>
     internal Motion.Movement Movement => _performer.Movement;
 
-    internal ImperfectSensor SensorAt(Site site) => _samplers[(int)site].Sensor;
+    internal SiteSampler SamplerAt(Site site) => _samplers[(int)site];
 
     internal void Run(double untilS, Action<int, RawSample> take)
     {

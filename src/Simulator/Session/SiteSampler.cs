@@ -15,7 +15,6 @@ internal sealed class SiteSampler
     private readonly double _fineRateHz;
     private readonly double _intervalS;
     private readonly double _firstS;
-    private readonly double _offsetS;
     private long _next;
 
     public SiteSampler(Mount mount, SensorOptions options, AntiAlias filter, double fineRateHz, Pcg32 random)
@@ -24,7 +23,7 @@ internal sealed class SiteSampler
         _kinematics = new(1 / fineRateHz);
         _strap = mount.NewStrap(fineRateHz);
         _history = new(filter.Length + (int)Math.Ceiling(4 * fineRateHz / options.SampleRateHz) + 8);
-        _offsetS = random.Normal() * options.ClockOffsetS;
+        OffsetS = random.Normal() * options.ClockOffsetS;
         DriftPpm = random.Normal() * options.ClockDriftPpm;
         _intervalS = (1 + (DriftPpm * 1e-6)) / options.SampleRateHz;
         _firstS = random.Unit() * _intervalS;
@@ -35,6 +34,9 @@ internal sealed class SiteSampler
 
     /// <summary>Length of one nominal interval against true time: positive when the crystal is slow.</summary>
     public double DriftPpm { get; }
+
+    /// <summary>Error of its time on the common time base, s.</summary>
+    public double OffsetS { get; }
 
     /// <summary>True time of the next reading, s.</summary>
     public double NextS => _firstS + (_next * _intervalS);
@@ -61,7 +63,7 @@ internal sealed class SiteSampler
         }
 
         var (force, rate) = _history.Weigh(floor - _filter.HalfLength + 1, _filter.Taps(place - floor));
-        raw = Sensor.Read(trueS + _offsetS, force, rate);
+        raw = Sensor.Read(trueS, trueS + OffsetS, force, rate);
         _next++;
         return true;
     }

@@ -1,0 +1,95 @@
+using Saltograph.Imu;
+using Saltograph.Simulator.Body;
+using Saltograph.Simulator.Motion;
+
+namespace Saltograph.Simulator.Elements;
+
+/// <summary>Run-ups and running. Part of <see cref="Performer"/>.</summary>
+internal sealed partial class Performer
+{
+    /// <summary>Two steps and running steps that end on the pushing foot.</summary>
+    private void RunUp(int push, int runningSteps, double effort)
+    {
+        var start = NowS;
+        var heading = Floor.Heading + Random.Around(0, 0.2);
+        var leg = runningSteps % 2 == 0 ? push : 1 - push;
+        Step(1 - leg, 0.5, heading, 0.2, 0.9 * effort, 0.18, 0.03, FootStop.Soft);
+        Step(leg, 0.42, heading, 0.42 * effort, 1.4 * effort, 0.22, 0.05, FootStop.Soft);
+        LeaveRearFoot(1 - leg, 0.15, 1.5 * effort);
+        var longest = 0.0;
+        for (var i = 0; i < runningSteps; i++)
+        {
+            var flight = Random.Between(0.05, 0.14);
+            longest = Math.Max(longest, flight);
+            var run = RunPlan(leg, flight, Random.Between(0.17, 0.25), (1.6 + (0.6 * i)) * effort);
+            // The last step before a jump is taken lower, so that there is a way to push up.
+            _launcher.Launch(i == runningSteps - 1 ? run with { LandingKneeRad = Random.Between(0.6, 0.9) } : run);
+            leg = 1 - leg;
+        }
+
+        Distractor(DistractorKind.Running, start, longest);
+    }
+
+    private LaunchPlan RunPlan(int push, double flightS, double supportS, double travelMps)
+    {
+        var lead = new LegPlan
+        {
+            Pushes = false,
+            Lands = true,
+            TakeoffJoints = [new(Random.Between(0.4, 0.65), 2), new(0), new(0), new(Random.Between(0.9, 1.3), -2)],
+            Stop = new(Random.Between(0.01, 0.05), Random.Between(0.02, 0.035), Random.Between(0.65, 0.9), 0.02),
+        };
+        var rear = new LegPlan
+        {
+            Pushes = true,
+            Lands = false,
+            LandingJoints = [new(-Random.Between(0.25, 0.5), 1.5), new(0), new(0), new(Random.Between(1.0, 1.5), 3)],
+        };
+        var lean = Random.Around(0.1, 0.04);
+        return new()
+        {
+            Left = push == 0 ? rear : lead,
+            Right = push == 0 ? lead : rear,
+            SupportS = supportS,
+            LowestShare = 0.45,
+            FlightS = flightS,
+            TravelHeadingRad = TravelHeading(),
+            TravelMps = travelMps,
+            TurnRad = Random.Around(0, 0.03),
+            HeelRiseM = 0.06,
+            HeelEarlyShare = 0.65,
+            DropShare = Random.Between(0, 0.12),
+            TakeoffKneeRad = 0.5,
+            AnkleRiseShare = 0.9,
+            LandingKneeRad = Random.Between(0.35, 0.5),
+            // The foot meets the floor ahead of the body by about half of what the body travels over it.
+            LandingAheadM = Math.Clamp(Random.Between(0.09, 0.12) * travelMps, 0.08, 0.3),
+            LandingFallShare = 1.0,
+            LandingDriftShare = 0.2,
+            TakeoffUpper = new(0, lean, 0, 0.3, 0.4),
+            LandingUpper = new(1, lean, 0, 0.3, -0.2),
+        };
+    }
+
+    public void Run(int steps)
+    {
+        var start = NowS;
+        var heading = Floor.Heading;
+        var leg = Random.Index(2);
+        Step(1 - leg, 0.5, heading, 0.2, 0.9, 0.18, 0.03, FootStop.Soft);
+        Step(leg, 0.42, heading, 0.4, 1.4, 0.22, 0.05, FootStop.Soft);
+        LeaveRearFoot(1 - leg, 0.15, 1.5);
+        var longest = 0.0;
+        var speed = Random.Between(1.6, 3);
+        for (var i = 0; i < steps; i++)
+        {
+            var flight = Random.Between(0.05, 0.17);
+            longest = Math.Max(longest, flight);
+            _launcher.Launch(RunPlan(leg, flight, Random.Between(0.18, 0.27), speed));
+            leg = 1 - leg;
+        }
+
+        RecoverOnOneLeg(leg, speed);
+        Distractor(DistractorKind.Running, start, longest);
+    }
+}
