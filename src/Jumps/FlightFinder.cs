@@ -6,12 +6,17 @@ namespace Saltograph.Jumps;
 /// <param name="FastestUp">Where the upward velocity was largest: the push weakens to one body weight shortly before take-off.</param>
 /// <param name="FastestDown">Where it was smallest: the floor carries one body weight again, shortly after landing.</param>
 /// <param name="PushOffStart">Where the upward velocity was smallest before the push-off.</param>
-/// <param name="Anchor">Time of the sample that completed the finding; it names the jump.</param>
+/// <param name="Anchor">
+/// Where the trunk's own velocity was smallest; it names the jump. Only the trunk's samples decide it, so that it stays the
+/// same when the shanks' packets come a little earlier or later.
+/// </param>
+/// <param name="Found">Time of the sample that completed the finding.</param>
 internal readonly record struct FlightCandidate(
     SampleTime FastestUp,
     SampleTime FastestDown,
     SampleTime PushOffStart,
-    SampleTime Anchor);
+    SampleTime Anchor,
+    SampleTime Found);
 
 /// <summary>Why a fall of the velocity was not taken for a flight.</summary>
 public enum FlightRefusal
@@ -139,7 +144,7 @@ internal sealed class FlightFinder(JumpOptions options)
         }
 
         refusal = Judge(trunk, fallMps, landed, out var pushOffStart);
-        candidate = new(_state.HighTime, _state.LowTime, pushOffStart, newest.Time);
+        candidate = new(_state.HighTime, _state.LowTime, pushOffStart, Anchor(trunk), newest.Time);
         _state.Falling = false;
         _state.HighMps = _state.ReboundMps;
         _state.HighTime = _state.ReboundTime;
@@ -160,6 +165,20 @@ internal sealed class FlightFinder(JumpOptions options)
         }
 
         return false;
+    }
+
+    private SampleTime Anchor(SampleTrack trunk)
+    {
+        var lowest = trunk.IndexAtOrAfter(_state.HighTime);
+        for (var i = lowest + 1; i < trunk.End; i++)
+        {
+            if (trunk[i].VelocityUpMps < trunk[lowest].VelocityUpMps)
+            {
+                lowest = i;
+            }
+        }
+
+        return trunk[lowest].Time;
     }
 
     private void Deepen(double velocityMps, SampleTime time)

@@ -68,7 +68,7 @@ public sealed record JumpRecord
     /// <summary>Running number in the session, from 1.</summary>
     public required int Number { get; init; }
 
-    /// <summary>Time of the trunk sample that completed the finding: repeatable, the key of the jump.</summary>
+    /// <summary>Time of the trunk sample at which the trunk's own velocity was smallest: repeatable, the key of the jump.</summary>
     public required SampleTime AnchorTime { get; init; }
 
     /// <summary>Last contact of either foot.</summary>

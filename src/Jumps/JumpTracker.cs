@@ -144,10 +144,10 @@ public sealed class JumpTracker
 
     private void Open(in FlightCandidate candidate, JumpFacts facts)
     {
-        var events = Events(candidate, candidate.Anchor);
+        var events = Events(candidate, candidate.Found);
         if (events.FlightTimeS < _options.MinimumFlightTimeS)
         {
-            facts.Refused.Add(new(candidate.Anchor, FlightRefusal.FlightTooShort));
+            facts.Refused.Add(new(candidate.Found, FlightRefusal.FlightTooShort));
             return;
         }
 
@@ -169,7 +169,7 @@ public sealed class JumpTracker
             : FlightRefusal.None;
         if (refusal != FlightRefusal.None)
         {
-            facts.Refused.Add(new(candidate.Anchor, refusal));
+            facts.Refused.Add(new(candidate.Found, refusal));
             return;
         }
 
