@@ -1,74 +1,58 @@
 using System.Text.Json;
 using Saltograph.Imu;
 using Saltograph.Service.Configuration;
+using Saltograph.Simulator.Network;
 using Saltograph.Simulator.Session;
 
 namespace Saltograph.Service.Simulated;
 
 /// <summary>A simulated hall: who wears what, and the packets that arrive.</summary>
-/// <param name="options">What to simulate.</param>
+/// <param name="options">What to simulate, and for how long.</param>
+/// <param name="network">Faults on the way.</param>
 /// <param name="hall">The hall's id in topics.</param>
-internal sealed class SimulatedHall(SimulationOptions options, HallId hall)
+/// <param name="start">Hall clock at time 0.</param>
+internal sealed class SimulatedHall(SimulationOptions options, NetworkOptions network, HallId hall, SampleTime start)
 {
     private const double StepS = 0.25;
 
     private static readonly JsonSerializerOptions Indented = new(JsonSerializerDefaults.Web) { WriteIndented = true };
 
+    private readonly IReadOnlyList<SimulatedSensor> _sensors = new HallSimulation(options, network).Sensors;
+
     /// <summary>The hall's id in topics.</summary>
     public HallId Hall => hall;
 
-    /// <summary>Three sensors on each gymnast.</summary>
-    public RosterOptions Roster { get; } = new()
-    {
-        Sensors =
-        [
-            .. from index in Enumerable.Range(0, options.AthleteCount)
-               from site in Enum.GetValues<Site>()
-               let athlete = SimulatedSession.PseudonymOf(index)
-               select new RosterEntry { Sensor = SensorOf(athlete, site).Value, Athlete = athlete.Value, Site = site.Name() },
-        ],
-    };
-
     /// <summary>All sensors.</summary>
-    public IEnumerable<SensorId> Sensors => Roster.Sensors.Select(entry => new SensorId(entry.Sensor));
+    public IEnumerable<SensorId> Sensors => _sensors.Select(worn => worn.Sensor);
+
+    /// <summary>Who wears what.</summary>
+    public RosterOptions Roster => new()
+    {
+        Sensors = [.. _sensors.Select(worn => new RosterEntry { Sensor = worn.Sensor.Value, Athlete = worn.Athlete.Value, Site = worn.Site.Name() })],
+    };
 
     /// <summary>The roster as the file <c>roster.json</c>.</summary>
     public string RosterJson() => JsonSerializer.Serialize(Roster, Indented);
 
-    /// <summary>The packets in the order of their arrival, worked out as they are asked for.</summary>
+    /// <summary>The packets in the order of their arrival, worked out as they are asked for; the same ones each time.</summary>
     public IEnumerable<TimedPacket> Packets()
     {
-        var gymnasts = Enumerable.Range(0, options.AthleteCount)
-            .Select(index => new AthleteSimulation(options, index, SimulatedSession.PseudonymOf(index))).ToArray();
-        List<ImuSample>[][] samples = [.. gymnasts.Select(_ => new List<ImuSample>[] { [], [], [] })];
-        PacketCutter[][] cutters = [.. gymnasts.Select((gymnast, index) => Cutters(gymnast.Athlete, index))];
-        var arriving = new PriorityQueue<TimedPacket, double>();
-        for (var untilS = StepS; untilS < options.DurationS; untilS += StepS)
+        var simulation = new HallSimulation(options, network, start.Microseconds);
+        var arrived = new List<SimulatedPacket>();
+        for (var untilS = StepS; untilS <= options.DurationS; untilS += StepS)
         {
-            for (var i = 0; i < gymnasts.Length; i++)
+            simulation.Advance(untilS, arrived);
+            foreach (var packet in arrived)
             {
-                gymnasts[i].Produce(untilS, samples[i]);
-                gymnasts[i].Jumps.Clear(); // the truth of an endless training must not pile up
-                gymnasts[i].Distractors.Clear();
-                for (var site = 0; site < Sites.Count; site++)
-                {
-                    arriving.EnqueueRange(cutters[i][site].Cut(samples[i][site]).Select(packet => (packet, packet.TimeS)));
-                }
+                yield return new(packet.ReceivedS, packet.Sensor.Sensor, packet.Bytes);
             }
 
-            while (arriving.TryPeek(out var next, out var timeS) && timeS < untilS)
+            arrived.Clear();
+            foreach (var athlete in simulation.Athletes)
             {
-                arriving.Dequeue();
-                yield return next;
+                athlete.Jumps.Clear(); // the truth of a long training must not pile up
+                athlete.Distractors.Clear();
             }
         }
     }
-
-    private static SensorId SensorOf(AthleteId athlete, Site site) => new($"{athlete}-{site.Name()}");
-
-    private PacketCutter[] Cutters(AthleteId athlete, int index) =>
-    [
-        .. Enum.GetValues<Site>().Select(site => new PacketCutter(
-            SensorOf(athlete, site), new((uint)((index * Sites.Count) + (int)site + 1)), options.Sensors.SampleRateHz)),
-    ];
 }

@@ -1,7 +1,9 @@
 using System.CommandLine;
+using System.Net.Sockets;
 using Saltograph.Service.Configuration;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Hosting;
+using Saltograph.Service.Ingest;
 using Saltograph.Service.Simulated;
 
 namespace Saltograph.Service.Verbs;
@@ -44,7 +46,8 @@ internal static class DemoVerb
             Broker = new() { EmbeddedBroker = new() { Port = mqttPort } },
             Http = new() { Port = httpPort },
         };
-        var hall = new SimulatedHall(new() { Seed = seed, AthleteCount = Gymnasts, DurationS = LongestS }, new(options.Hall));
+        var hall = new SimulatedHall(
+            new() { Seed = seed, AthleteCount = Gymnasts, DurationS = LongestS }, new(), new(options.Hall), HallClock.Now(TimeProvider.System));
         var configuration = new HallConfiguration(options, hall.Roster, new());
         var console = new TerminalSink(terminal.Out, TimeZoneInfo.Utc);
         try
@@ -61,7 +64,7 @@ internal static class DemoVerb
             await playing;
             return ExitCodes.Done;
         }
-        catch (IOException problem) // a port that is taken
+        catch (Exception problem) when (problem is IOException or SocketException) // a port that is taken
         {
             await terminal.Error.WriteLineAsync($"Cannot start: {problem.Message}");
             return ExitCodes.Failed;

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using System.Net.Sockets;
 using Saltograph.Service.Configuration;
 using Saltograph.Service.Hosting;
 
@@ -36,7 +37,7 @@ internal static class ServeVerb
             await host.WaitForStopAsync(stop);
             return ExitCodes.Done;
         }
-        catch (IOException problem) // a port that is taken or an address of another machine
+        catch (Exception problem) when (problem is IOException or SocketException) // a port that is taken, an address of another machine
         {
             await terminal.Error.WriteLineAsync($"Cannot start: {problem.Message}");
             return ExitCodes.Failed;

@@ -2,9 +2,10 @@ using System.CommandLine;
 using System.Globalization;
 using MQTTnet.Exceptions;
 using Saltograph.Imu;
-using Saltograph.Service.Recordings;
-using Saltograph.Service.Results;
+using Saltograph.Service.Ingest;
 using Saltograph.Service.Simulated;
+using Saltograph.Simulator.Network;
+using Saltograph.Simulator.Recording;
 using Saltograph.Simulator.Session;
 
 namespace Saltograph.Service.Verbs;
@@ -40,9 +41,10 @@ internal static class SimulateVerb
                 result.AddError("--speed: found a number outside the range; allowed: 0.1 to 1000.");
             }
         });
+        var noFaults = new Option<bool>("--no-faults") { Description = "A network without loss, delay and repetition, with --broker." };
         var verb = new Command("simulate", "Simulated gymnasts with known truth, to a broker or to CSV files.")
         {
-            csv, broker, hall, speed, athletes, duration, seed, skill, rate,
+            csv, broker, hall, speed, athletes, duration, seed, skill, rate, noFaults,
         };
         verb.Validators.Add(result =>
         {
@@ -67,19 +69,20 @@ internal static class SimulateVerb
                 return Task.FromResult(ExitCodes.WrongUsage);
             }
 
-            return arguments.GetValue(csv) is { } folder
-                ? ToFilesAsync(terminal, options, folder, stop)
-                : ToBrokerAsync(
-                    terminal,
-                    new(options, new(arguments.GetRequiredValue(hall))),
-                    arguments.GetRequiredValue(broker),
-                    arguments.GetValue(speed),
-                    stop);
+            if (arguments.GetValue(csv) is { } folder)
+            {
+                return ToFilesAsync(terminal, options, folder);
+            }
+
+            // Faster or slower than the hall's clock, the times of arrival tell nothing about the clocks of the sensors.
+            var network = (arguments.GetValue(noFaults) ? NetworkOptions.Faultless : new()) with { FirmwareKnowsOffset = arguments.GetValue(speed) != 1 };
+            var simulated = new SimulatedHall(options, network, new(arguments.GetRequiredValue(hall)), HallClock.Now(TimeProvider.System));
+            return ToBrokerAsync(terminal, simulated, arguments.GetRequiredValue(broker), arguments.GetValue(speed), stop);
         });
         return verb;
     }
 
-    private static async Task<int> ToFilesAsync(Terminal terminal, SimulationOptions options, string folder, CancellationToken stop)
+    private static async Task<int> ToFilesAsync(Terminal terminal, SimulationOptions options, string folder)
     {
         try
         {
@@ -87,16 +90,18 @@ internal static class SimulateVerb
             for (var i = 0; i < options.AthleteCount; i++)
             {
                 var index = i;
-                var (simulation, samples) = await WithProgress.RunAsync(terminal, $"Simulating {i + 1} of {options.AthleteCount}", progress => Simulate(options, index, progress));
+                var athlete = await WithProgress.RunAsync(
+                    terminal, $"Simulating {i + 1} of {options.AthleteCount}", progress => Simulate(options, index, progress));
                 foreach (var site in Enum.GetValues<Site>())
                 {
-                    await RecordingWriter.WriteAsync(Path.Combine(folder, $"{simulation.Athlete}-{site.Name()}.csv"), samples[(int)site], stop);
+                    await using var recording = new StreamWriter(Path.Combine(folder, $"{athlete.Athlete}-{site.Name()}.csv"));
+                    RecordingText.Write(recording, athlete.At(site));
                 }
 
-                await TruthLines.WriteAsync(Path.Combine(folder, $"{simulation.Athlete}-truth.jsonl"), simulation.Jumps, stop);
-                await TruthLines.WriteAsync(Path.Combine(folder, $"{simulation.Athlete}-distractors.jsonl"), simulation.Distractors, stop);
+                await using var truth = new StreamWriter(Path.Combine(folder, $"{athlete.Athlete}-truth.jsonl"));
+                TruthText.Write(truth, athlete);
                 await terminal.Out.WriteLineAsync(
-                    $"{simulation.Athlete}: {simulation.Jumps.Count} jumps, {simulation.Distractors.Count} stretches that are none, {samples[0].Count} samples per sensor");
+                    $"{athlete.Athlete}: {athlete.Jumps.Count} jumps, {athlete.Distractors.Count} stretches that are none, {athlete.At(Site.Trunk).Count} samples per sensor");
             }
 
             return ExitCodes.Done;
@@ -108,7 +113,7 @@ internal static class SimulateVerb
         }
     }
 
-    private static (AthleteSimulation Simulation, List<ImuSample>[] Samples) Simulate(SimulationOptions options, int index, WorkProgress progress)
+    private static SimulatedAthlete Simulate(SimulationOptions options, int index, WorkProgress progress)
     {
         var simulation = new AthleteSimulation(options, index, SimulatedSession.PseudonymOf(index));
         List<ImuSample>[] samples = [[], [], []];
@@ -120,7 +125,7 @@ internal static class SimulateVerb
 
         simulation.Produce(options.DurationS, samples);
         simulation.Produce(simulation.Finish(), samples);
-        return (simulation, samples);
+        return new(simulation.Athlete, simulation.SkillFraction, samples, simulation.Jumps, simulation.Distractors);
     }
 
     private static async Task<int> ToBrokerAsync(Terminal terminal, SimulatedHall hall, string broker, double speed, CancellationToken stop)

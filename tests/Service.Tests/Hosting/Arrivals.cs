@@ -42,6 +42,8 @@ internal sealed class ArrivalClock : TimeProvider
     private static readonly DateTimeOffset Zero = new(2027, 3, 1, 16, 0, 0, TimeSpan.Zero);
     private long _ticks;
 
+    public static SampleTime Start => HallClock.Of(Zero);
+
     public void SetSimulated(double timeS) => Volatile.Write(ref _ticks, TimeSpan.FromSeconds(timeS).Ticks);
 
     public override DateTimeOffset GetUtcNow() => Zero.AddTicks(Volatile.Read(ref _ticks));

@@ -13,6 +13,7 @@ using Saltograph.Service.Ingest;
 using Saltograph.Service.Recordings;
 using Saltograph.Service.Results;
 using Saltograph.Service.Simulated;
+using Saltograph.Simulator.Network;
 using Saltograph.Simulator.Session;
 using Saltograph.Wire.Events;
 
@@ -28,7 +29,7 @@ public sealed class DeliveryTests
 
     private readonly ArrivalClock _clock = new();
     private readonly Arrivals _arrivals = new();
-    private readonly SimulatedHall _hall = new(Training, new(TestHall.Hall));
+    private readonly SimulatedHall _hall = new(Training, NetworkOptions.Faultless, new(TestHall.Hall), ArrivalClock.Start);
 
     [Fact]
     public async Task Over_the_embedded_broker_no_jump_is_lost_or_doubled()

@@ -3,6 +3,7 @@ using System.Net;
 using System.Text.Json;
 using Microsoft.Extensions.DependencyInjection;
 using MQTTnet;
+using MQTTnet.Formatter;
 using MQTTnet.Protocol;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Hosting;
@@ -34,6 +35,15 @@ public sealed class EmbeddedHallTests
         var data = cloudEvent.Data!.Value;
         Assert.Equal(7, data.GetProperty("number").GetInt32());
         Assert.Equal("2027-01-15T08:00:00.4Z", data.GetProperty("landing").GetDateTimeOffset().ToString("yyyy-MM-ddTHH:mm:ss.FZ", System.Globalization.CultureInfo.InvariantCulture));
+    }
+
+    [Fact]
+    public async Task A_client_of_the_older_protocol_version_is_served_too()
+    {
+        await using var host = await TestHall.StartAsync();
+        await using var client = await Subscriber.ConnectAsync(host.MqttPort, "older", MqttProtocolVersion.V311, keepSession: false, TestHall.Jumps("+"));
+        Assert.True((await client.PublishAsync(TestHall.Samples("a-trunk"), ScriptedMeasuring.Jump(4))).IsSuccess);
+        Assert.Equal(ScriptedMeasuring.EventId("amber", 4), IdOf(await client.NextAsync()));
     }
 
     [Fact]

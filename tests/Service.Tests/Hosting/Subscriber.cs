@@ -15,13 +15,13 @@ internal sealed class Subscriber : IAsyncDisposable
     private readonly Channel<MqttApplicationMessage> _received = Channel.CreateUnbounded<MqttApplicationMessage>();
     private readonly MqttClientOptions _options;
 
-    private Subscriber(int port, string id, bool keepSession)
+    private Subscriber(int port, string id, bool keepSession, MqttProtocolVersion version)
     {
         _options = new MqttClientOptionsBuilder()
             .WithTcpServer("127.0.0.1", port)
             .WithClientId(id)
-            .WithProtocolVersion(MqttProtocolVersion.V500)
-            .WithCleanStart(!keepSession)
+            .WithProtocolVersion(version)
+            .WithCleanSession(!keepSession)
             .WithSessionExpiryInterval(keepSession ? 3600u : 0u)
             .Build();
         ((MqttClientTcpOptions)_options.ChannelOptions).BufferSize = 262_144;
@@ -36,9 +36,12 @@ internal sealed class Subscriber : IAsyncDisposable
 
     public bool IsConnected => _client.IsConnected;
 
-    public static async Task<Subscriber> ConnectAsync(int port, string id, bool keepSession = false, params string[] filters)
+    public static Task<Subscriber> ConnectAsync(int port, string id, bool keepSession = false, params string[] filters) =>
+        ConnectAsync(port, id, MqttProtocolVersion.V500, keepSession, filters);
+
+    public static async Task<Subscriber> ConnectAsync(int port, string id, MqttProtocolVersion version, bool keepSession, params string[] filters)
     {
-        var subscriber = new Subscriber(port, id, keepSession);
+        var subscriber = new Subscriber(port, id, keepSession, version);
         await subscriber.ReconnectAsync();
         foreach (var filter in filters)
         {
