@@ -15,8 +15,10 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
     // Not an allowed id of a client that connects from outside, because the broker refuses it.
     private const string OwnClientId = "saltograph-service";
 
+    private const int QuietPolls = 5;
     private static readonly TimeSpan DrainPoll = TimeSpan.FromMilliseconds(20);
 
+    private readonly OpenDeliveries _open = new();
     private MqttServer? _server;
 
     /// <inheritdoc/>
@@ -29,6 +31,7 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
     public void Attach(MqttServer server)
     {
         _server = server;
+        _open.Watch(server);
         server.ValidatingConnectionAsync += ValidateAsync;
         server.InterceptingPublishAsync += InterceptAsync;
         server.ApplicationMessageEnqueuedOrDroppedAsync += NoteDroppedAsync;
@@ -52,15 +55,13 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
     /// <inheritdoc/>
     public async Task DrainAsync(CancellationToken stop)
     {
-        // The library tells of each session what is queued but has no signal for "empty".
-        while (_server is { IsStarted: true } server && !stop.IsCancellationRequested)
+        // The library has no signal for "everything delivered", and between its queue and the connection a message is in
+        // neither of them for a moment: only several looks in a row are sure.
+        var quiet = 0;
+        while (_server is { IsStarted: true } server && quiet < QuietPolls)
         {
             var clients = await server.GetClientsAsync();
-            if (clients.All(client => client.Session.PendingApplicationMessagesCount == 0))
-            {
-                return;
-            }
-
+            quiet = _open.IsEmpty && clients.All(client => client.Session.PendingApplicationMessagesCount == 0) ? quiet + 1 : 0;
             await Task.Delay(DrainPoll, time, stop);
         }
     }
