@@ -49,7 +49,7 @@ internal sealed partial class Performer
         var lean = Random.Around(0.03, 0.08);
         var roll = Random.Around(0, 0.04);
         // The landing leg comes down without haste: an eighth of a second and more the further it was up.
-        var closeAt = Math.Max(0.3, Math.Min(1 - ((0.12 + (0.065 * front)) / flight), openAt + hold));
+        var closeAt = Math.Max(0.3, Math.Min(1 - ((0.14 + (0.08 * front)) / flight), openAt + hold));
         openAt = Math.Min(openAt, closeAt - 0.01);
         var leadPlan = new LegPlan
         {
@@ -68,7 +68,7 @@ internal sealed partial class Performer
             Pushes = true,
             Lands = false,
             Keys = Held(
-                flight, openAt + Random.Around(0.0, 0.02), closeAt + Random.Between(0.02, 0.06),
+                flight, Math.Max(openAt + 0.06, 0.5) + Random.Around(0, 0.02), Math.Max(closeAt + 0.08, 0.62) + Random.Around(0, 0.02),
                 new(0, -rear, 0, opening, Math.Max(0.03, Random.Around(soft + 0.1, 0.1)))),
             LandingJoints = [new(-Random.Between(0.6, 1.15), Random.Between(1.5, 4)), new(0), new(opening * 0.5), new(Random.Between(0.25, 0.8))],
         };
@@ -117,6 +117,7 @@ internal sealed partial class Performer
             shape with
             {
                 Share = toShare,
+                Kappa = Math.Max(0.75 * shape.Kappa, Math.Min(shape.Kappa, 0.2)),
                 Theta = shape.Theta * (1 - (Random.Between(0.2, 0.5) * (toShare - fromShare))),
                 ThetaRate = -Random.Between(0.5, 1.4) * shape.Theta,
             },

@@ -16,7 +16,7 @@ internal sealed partial class Performer
         var endHeight = Floor.StandingPelvisM - Random.Between(0.05, 0.08);
         var rise = endHeight - Floor.Pelvis.Z;
         var absorption = DrawAbsorption(
-            state, Math.Clamp(BySkill(0.15, 0.21, 0.035), 0.09, 0.34), Random.Between(0.18, 0.34), rise);
+            state, Math.Clamp(BySkill(0.16, 0.23, 0.04), 0.09, 0.36), Random.Between(0.22, 0.4), rise);
         var duration = absorption.DurationS;
         var t1 = start + duration;
         var v = state.Velocity;
@@ -36,7 +36,7 @@ internal sealed partial class Performer
             {
                 Floor.SwingTo(free, start + (0.6 * duration), new(-0.1, 2.5), new(0), new(0), new(knee));
                 var foot = Floor.FootPlace(free, Floor.Pelvis + (ahead * Choreography.Forward(direction)), heading, 0, 0.02);
-                Floor.PlantFoot(free, t1, foot, new(0, 0, -down), heading, FootStop.Soft);
+                Floor.PlantFoot(free, t1, foot, new(0, 0, -down), new(heading), FootStop.Soft);
             });
         Floor.NowS = t1;
         CloseFeet(leg, Random.Between(0.7, 0.9));
@@ -90,8 +90,10 @@ internal sealed partial class Performer
                 var fall = launched.AnkleLandingMps + (lagS * launched.AnkleLandingMps2);
                 var place = ankle + (lagS / 2 * (launched.AnkleLandingMps + fall));
                 Floor.PlantFoot(
-                    second, contact, new(place.X, place.Y, Body.AnkleHeightM), fall, Movement.Legs[first].FootHeading.Value(contact),
+                    second, contact, new(place.X, place.Y, Body.AnkleHeightM), fall, Movement.Heading.KnotAt(contact),
                     stop with { HeelM = place.Z - Body.AnkleHeightM }, launched.AnkleLandingMps2);
+                var foot = Movement.Legs[second].FootHeading;
+                foot.Rest(contact + 0.12, foot.End.X + (0.05 * foot.End.V));
             });
         Floor.NowS = end;
         Settle(0.2);

@@ -15,7 +15,7 @@ internal sealed partial class Performer
         var leg = runningSteps % 2 == 0 ? push : 1 - push;
         Step(1 - leg, 0.5, heading, 0.2, 0.9 * effort, 0.18, 0.03, FootStop.Soft);
         Step(leg, 0.42, heading, 0.42 * effort, 1.4 * effort, 0.22, 0.05, FootStop.Soft);
-        LeaveRearFoot(1 - leg, 0.15, 1.5 * effort);
+        LeaveRearFoot(1 - leg, 0.2, 1.5 * effort);
         var longest = 0.0;
         for (var i = 0; i < runningSteps; i++)
         {
@@ -36,6 +36,7 @@ internal sealed partial class Performer
         {
             Pushes = false,
             Lands = true,
+            Coasts = true,
             TakeoffJoints = [new(Random.Between(0.4, 0.65), 2), new(0), new(0), new(Random.Between(0.9, 1.3), -2)],
             Stop = new(Random.Between(0.01, 0.05), Random.Between(0.02, 0.035), Random.Between(0.65, 0.9), 0.02),
         };
@@ -43,6 +44,7 @@ internal sealed partial class Performer
         {
             Pushes = true,
             Lands = false,
+            Coasts = true,
             LandingJoints = [new(-Random.Between(0.25, 0.5), 1.5), new(0), new(0), new(Random.Between(1.0, 1.5), 3)],
         };
         var lean = Random.Around(0.1, 0.04);
@@ -78,7 +80,7 @@ internal sealed partial class Performer
         var leg = Random.Index(2);
         Step(1 - leg, 0.5, heading, 0.2, 0.9, 0.18, 0.03, FootStop.Soft);
         Step(leg, 0.42, heading, 0.4, 1.4, 0.22, 0.05, FootStop.Soft);
-        LeaveRearFoot(1 - leg, 0.15, 1.5);
+        LeaveRearFoot(1 - leg, 0.2, 1.5);
         var longest = 0.0;
         var speed = Random.Between(1.6, 3);
         for (var i = 0; i < steps; i++)

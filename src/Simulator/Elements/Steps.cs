@@ -8,20 +8,20 @@ namespace Saltograph.Simulator.Elements;
 internal sealed partial class Performer
 {
     /// <summary>Quiet standing with a few millimetres of sway.</summary>
-    private void Stand(double durationS, double swayM = 0.004)
+    private void Stand(double durationS, double swayM = 0.0025)
     {
         var start = Floor.NowS;
         var middle = (Floor.AnkleEnd(0) + Floor.AnkleEnd(1)) / 2;
         var endS = start + durationS;
         for (var t = start; t < endS - 0.3;)
         {
-            var next = Math.Min(endS, t + Random.Between(0.6, 1.3));
+            var next = Math.Min(endS, t + Random.Between(0.8, 1.6));
             next = endS - next < 0.5 ? endS : next;
             var place = new Vector3D(
                 middle.X + Random.Around(0, swayM), middle.Y + Random.Around(0, swayM), Floor.StandingPelvisM + Random.Around(-0.001, 0.0005));
             Floor.PelvisTo(next, place);
-            Floor.HeadingTo(next, Floor.Heading + Random.Around(0, 0.01));
-            Floor.UpperTo(next, Random.Around(_postureLean, 0.008), Random.Around(0, 0.006), Random.Around(0.12, 0.03), Random.Around(0, 0.04));
+            Floor.HeadingTo(next, Floor.Heading + Random.Around(0, 0.004));
+            Floor.UpperTo(next, Random.Around(_postureLean, 0.004), Random.Around(0, 0.003), Random.Around(0.12, 0.03), Random.Around(0, 0.04));
             t = next;
         }
 
@@ -82,15 +82,15 @@ internal sealed partial class Performer
         place = new(place.X, place.Y, Floor.StandingPelvisM - lowM);
         Floor.HeadingTo(end, Floor.Heading + Angles.WrapRad(headingRad - Floor.Heading));
         Floor.UpperTo(end, _postureLean + (0.03 * speedMps), Random.Around(0, 0.02), Random.Around(0.25, 0.1), Random.Around(0, 0.3));
-        var knee = Random.Between(0.75, 1.0);
+        var knee = Random.Between(0.65, 0.85);
         var down = Random.Between(0.3, 0.8);
         var swing = 1.5 * travelM / durationS;
         Go(end, place, speedMps * direction, () =>
         {
-            Floor.LiftFoot(leg, start + (0.24 * durationS), 0.22 * durationS, 0.05, 0.35);
-            Floor.SwingTo(leg, start + (0.58 * durationS), new Knot(0.15, swing), new(0), new(0), new(knee, -1));
+            Floor.LiftFoot(leg, start + (0.17 * durationS), 0.16 * durationS, 0.03, 0.3);
+            Floor.SwingTo(leg, start + (0.55 * durationS), new Knot(0.12, swing), new(0), new(0), new(knee, -1));
             var foot = Floor.FootPlace(leg, Floor.Pelvis, headingRad, aheadM, 0.03);
-            Floor.PlantFoot(leg, end, foot, (0.25 * speedMps * direction) + new Vector3D(0, 0, -down), headingRad, stop);
+            Floor.PlantFoot(leg, end, foot, (0.25 * speedMps * direction) + new Vector3D(0, 0, -down), new(headingRad), stop);
         });
     }
 
@@ -117,7 +117,7 @@ internal sealed partial class Performer
 
             Floor.SwingTo(leg, start + (0.65 * durationS), new Knot(0.1), new(0), new(0), new(knee));
             var foot = Floor.FootPlace(leg, place, heading, 0, 0);
-            Floor.PlantFoot(leg, end - 0.05, foot, new(0, 0, -down), heading, FootStop.Soft);
+            Floor.PlantFoot(leg, end - 0.05, foot, new(0, 0, -down), new(heading), FootStop.Soft);
         });
         Settle(0.2);
     }
@@ -142,11 +142,13 @@ internal sealed partial class Performer
         Floor.UpperTo(end);
         Go(end, new(place.X, place.Y, Floor.Pelvis.Z - 0.01), speedMps * direction, () =>
         {
-            Floor.LiftFoot(rear, start + (0.8 * durationS), 0.6 * durationS, 0.06, 0.6);
-            var joints = Floor.Movement.Legs[rear].Joints;
-            Floor.SwingTo(
-                rear, end, new(joints[0].End.X + (0.2 * durationS * joints[0].End.V), 0.5), new(joints[1].End.X), new(joints[2].End.X),
-                new(joints[3].End.X + 0.1, 1));
+            // Lifted, the leg goes on as it moves.
+            Floor.LiftFoot(rear, start + (0.8 * durationS), 0.75 * durationS, 0.05, 0.5);
+            var j = Floor.Movement.Legs[rear].Joints;
+            var left = 0.2 * durationS;
+            Floor.SwingTo(rear, end, On(j[0].End), On(j[1].End), On(j[2].End), On(j[3].End));
+
+            Knot On(Knot knot) => new(knot.X + (0.9 * knot.V * left), 0.8 * knot.V);
         });
     }
 
@@ -165,7 +167,7 @@ internal sealed partial class Performer
     /// <summary>Draws how a landing is taken; it takes longer where the floor would have to pull.</summary>
     private Absorption DrawAbsorption(CentreState state, double downS, double upS, double riseM)
     {
-        var share = Random.Between(0.6, 0.95);
+        var share = Random.Between(0.45, 0.8);
         var force = Random.Between(0.65, 0.95);
         var absorption = new Absorption(downS, upS, 1, share);
         for (var round = 0; round < 40; round++)

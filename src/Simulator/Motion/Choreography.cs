@@ -155,14 +155,14 @@ internal sealed partial class Choreography
 
     /// <summary>Swings the free leg so that its foot meets the floor at the place, time and speed given.</summary>
     public void PlantFoot(
-        int leg, double timeS, Vector3D ankle, Vector3D velocity, double footHeadingRad, in FootStop stop, Vector3D acceleration = default)
+        int leg, double timeS, Vector3D ankle, Vector3D velocity, Knot footHeading, in FootStop stop, Vector3D acceleration = default)
     {
         var contact = ankle + new Vector3D(0, 0, stop.HeelM);
         Span<LegAngles> five = stackalloc LegAngles[5];
         for (var k = 0; k < 5; k++)
         {
             var t = (k - 2) * Stencil.StepS;
-            five[k] = AnglesFor(leg, timeS + t, contact + (t * velocity) + (t * t / 2 * acceleration), footHeadingRad);
+            five[k] = AnglesFor(leg, timeS + t, contact + (t * velocity) + (t * t / 2 * acceleration), footHeading.At(t));
         }
 
         var joints = Movement.Legs[leg].Joints;
@@ -170,7 +170,7 @@ internal sealed partial class Choreography
         joints[1].To(timeS, Stencil.Of(five[0].Gamma, five[1].Gamma, five[2].Gamma, five[3].Gamma, five[4].Gamma));
         joints[2].To(timeS, Near(joints[2].End.X, Stencil.Of(five[0].Phi, five[1].Phi, five[2].Phi, five[3].Phi, five[4].Phi)));
         joints[3].To(timeS, Stencil.Of(five[0].Kappa, five[1].Kappa, five[2].Kappa, five[3].Kappa, five[4].Kappa));
-        StartFoot(leg, timeS, contact, velocity, acceleration, new(footHeadingRad));
+        StartFoot(leg, timeS, contact, velocity, acceleration, footHeading);
         StopFoot(leg, ankle, stop);
     }
 

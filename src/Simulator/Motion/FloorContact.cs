@@ -27,7 +27,7 @@ internal sealed class LegAtBoundary
 /// </summary>
 internal static class FloorContact
 {
-    private const int Rounds = 14;
+    private const int Rounds = 10;
 
     /// <summary>Solves by repetition; each round shrinks the error by the legs' share of the mass (below 0.3).</summary>
     /// <returns>Centre of mass from the pelvis (earth axes), pelvis velocity and acceleration.</returns>

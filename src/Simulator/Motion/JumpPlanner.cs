@@ -49,6 +49,7 @@ internal sealed class JumpPlanner(Choreography floor)
         var rise = new Vector3D(0, 0, plan.HeelRiseM);
         var pelvis = TakeoffPelvis(plan, legPlans, feet, atTakeoff.X, rise, headings);
         var takeoffLegs = new LegAtBoundary[2];
+        var coastFrom = new Knot[]?[2];
         var landingLegs = new LegAtBoundary[2];
 
         Vector3D velocity = default;
@@ -56,7 +57,9 @@ internal sealed class JumpPlanner(Choreography floor)
         Vector3D ankleFall = default;
         var takeoff = default((Vector3D Centre, Vector3D Velocity, Vector3D Acceleration));
         var landing = takeoff;
-        for (var pass = 0; pass < (plan.DropShare is null ? 3 : 5); pass++)
+        // The last passes change no posture: only the velocities settle.
+        var shapes = plan.DropShare is null ? 2 : 5;
+        for (var pass = 0; pass < shapes + 3; pass++)
         {
             ankleFall = (plan.LandingFallShare * new Vector3D(0, 0, pass == 0 ? fall.Z : landing.Velocity.Z)) + (plan.LandingDriftShare * travel);
             // First pass: only where the centres are; then with the true velocities, then with the pelvis' own fall.
@@ -87,13 +90,26 @@ internal sealed class JumpPlanner(Choreography floor)
                     : Free(legPlans[leg].LandingJoints);
             }
 
+            for (var leg = 0; leg < 2; leg++)
+            {
+                if (legPlans[leg].Coasts && coastFrom[leg] is not null)
+                {
+                    Coast(legPlans[leg], coastFrom[leg]!, takeoffLegs[leg], landingLegs[leg], plan.FlightS);
+                }
+            }
+
             takeoff = FloorContact.Join(Body, atTakeoff, upperTakeoff, takeoffLegs, velocity);
             landing = FloorContact.Join(Body, atLanding, upperLanding, landingLegs, fall);
+            for (var leg = 0; leg < 2 && pass < shapes; leg++)
+            {
+                coastFrom[leg] = (Knot[])(legPlans[leg].Pushes ? takeoffLegs : landingLegs)[leg].Joints.Clone();
+            }
+
             var first = legPlans[0].Lands && (!legPlans[1].Lands || legPlans[0].LagS <= legPlans[1].LagS) ? 0 : 1;
             var landingPelvisZ = Body.AnkleHeightM + legPlans[first].Stop.HeelM - landingLegs[first].AnkleFromPelvis.Z;
             var drop = pelvis.Z + takeoff.Centre.Z - (landingPelvisZ + landing.Centre.Z);
             var g = Gravity.StandardMps2;
-            if (plan.DropShare is { } share && pass < 4)
+            if (plan.DropShare is { } share && pass < shapes - 1)
             {
                 // The pelvis shifts by more than the centre of mass does: the standing leg's share stays low.
                 var lower = 1.1 * (drop - (share * g * plan.FlightS * plan.FlightS));
@@ -186,6 +202,19 @@ internal sealed class JumpPlanner(Choreography floor)
         var length = Leg.LengthM(Body, plan.LandingKneeRad);
         var lower = Math.Sqrt((length * length) - (dx * dx) - (dy * dy));
         return new(flat.X, flat.Y, -lower - (legPlans[leg].LagS * fallMps));
+    }
+
+    /// <summary>Continues a leg over a short flight, losing two fifths of its rate: forward from the push, or back from the landing.</summary>
+    private static void Coast(LegPlan plan, Knot[] held, LegAtBoundary takeoff, LegAtBoundary landing, double flightS)
+    {
+        var (target, direction) = plan.Pushes ? (landing, 1) : (takeoff, -1);
+        for (var j = 0; j < 4; j++)
+        {
+            var limit = j == 3 ? 9.0 : 12.0;
+            var rate = Math.Clamp(held[j].V, -limit, limit);
+            var value = held[j].X + (direction * 0.8 * rate * flightS);
+            target.Joints[j] = j == 3 ? new(Math.Clamp(value, 0.3, 2.0), 0.4 * rate) : new(value, 0.6 * rate);
+        }
     }
 
     private static LegAtBoundary Free(Knot[] joints)

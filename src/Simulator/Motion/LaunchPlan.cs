@@ -23,6 +23,12 @@ internal sealed record LegPlan
     /// <summary>How much earlier than the last contact this leg left the floor, s (only while pushing with both).</summary>
     public double LeadS { get; init; }
 
+    /// <summary>
+    /// A short flight: the free end of the leg's movement follows from the held one at nearly its own rate, because there is
+    /// no time for another.
+    /// </summary>
+    public bool Coasts { get; init; }
+
     /// <summary>Theta, gamma, phi, kappa of a free leg at take-off.</summary>
     public Knot[] TakeoffJoints { get; init; } = [];
 
@@ -59,7 +65,7 @@ internal sealed record LaunchPlan
     public double TurnRad { get; init; }
 
     /// <summary>Largest turn rate in the air, rad/s; a plan that needs more turns less.</summary>
-    public double HighestRateRadps { get; init; } = 1500 * Angles.RadPerDeg;
+    public double HighestRateRadps { get; init; } = 1150 * Angles.RadPerDeg;
 
     public double WindUpS { get; init; } = 0.28;
 

@@ -199,7 +199,7 @@ internal sealed class Launcher(Choreography floor)
         }
         else
         {
-            var joints = legPlan.TakeoffJoints;
+            var joints = join.TakeoffLegs[leg].Joints;
             floor.SwingTo(leg, takeoffS, joints[0], joints[1], joints[2], joints[3]);
         }
     }
