@@ -10,8 +10,8 @@ namespace Saltograph.Ahrs;
 /// <param name="ScaleShare">Share of the vertical part of the scale error that is used, 0 to 1.</param>
 internal readonly record struct HeadingTrust(double BiasShare, double ScaleShare)
 {
-    // Half at these uncertainties: 6 deg in a minute, and 0.6 deg in a whole turn.
-    private const double BiasSigmaRadps = 0.1 * Angles.RadPerDeg;
+    // Half at these uncertainties: 15 deg in a minute, and 0.6 deg in a whole turn.
+    private const double BiasSigmaRadps = 0.25 * Angles.RadPerDeg;
     private const double ScaleSigma = 0.0017;
 
     /// <summary>From the covariance of the errors and the vertical in the sensor frame.</summary>
