@@ -6,40 +6,134 @@ using Saltograph.Simulator.Session;
 
 namespace Saltograph.Simulator.Tests;
 
-/// <summary>Recordings and truth as text.</summary>
+/// <summary>Files say the same as the simulation, in the columns and keys that other programs rely on.</summary>
 public sealed class RecordingTests
 {
-    private static readonly SimulatedAthlete Athlete = SimulatedSession.Simulate(new() { Seed = 7, DurationS = 40 })[0];
+    private const string Header = "time_s,acc_x_mps2,acc_y_mps2,acc_z_mps2,gyr_x_radps,gyr_y_radps,gyr_z_radps";
+
+    private static readonly SimulatedAthlete Athlete = SimulatedSession.Simulate(new() { Seed = 2, DurationS = 60 })[0];
+
+    private static string[] Lines(Action<TextWriter> write)
+    {
+        using var text = new StringWriter();
+        write(text);
+        var written = text.ToString();
+        Assert.EndsWith("\n", written, StringComparison.Ordinal);
+        Assert.DoesNotContain('\r', written);
+        return written.TrimEnd('\n').Split('\n');
+    }
+
+    private static double[] Numbers(string line) => [.. line.Split(',').Select(cell => double.Parse(cell, CultureInfo.InvariantCulture))];
 
     [Fact]
-    public void A_recording_has_the_header_of_the_format_and_every_sample_in_full_resolution()
+    public void A_recording_reads_back_to_the_same_numbers_where_the_comma_is_a_decimal_sign()
     {
-        using var text = new StringWriter(CultureInfo.InvariantCulture);
-        RecordingText.Write(text, Athlete.At(Site.AnkleLeft));
-        var lines = text.ToString().Split('\n');
-        Assert.Equal("time_s,acc_x_mps2,acc_y_mps2,acc_z_mps2,gyr_x_radps,gyr_y_radps,gyr_z_radps", lines[0]);
-        Assert.Equal(Athlete.At(Site.AnkleLeft).Count + 2, lines.Length);
-        foreach (var (line, sample) in lines.Skip(1).Zip(Athlete.At(Site.AnkleLeft)))
+        var culture = CultureInfo.CurrentCulture;
+        var comma = (CultureInfo)CultureInfo.InvariantCulture.Clone();
+        comma.NumberFormat.NumberDecimalSeparator = ",";
+        try
         {
-            var cells = line.Split(',').Select(c => double.Parse(c, CultureInfo.InvariantCulture)).ToArray();
-            Assert.Equal(sample.Time.Seconds, cells[0], 1e-6);
-            // Half a count of a 32 g range is 0.005 m/s2, of 2000 deg/s 0.0005 rad/s.
-            Assert.Equal(sample.SpecificForceSensorMps2.X, cells[1], 1e-4);
-            Assert.Equal(sample.AngularRateSensorRadps.Z, cells[6], 1e-5);
+            CultureInfo.CurrentCulture = comma;
+            var samples = Athlete.At(Site.AnkleLeft);
+            var lines = Lines(text => RecordingText.Write(text, samples));
+            Assert.Equal(Header, lines[0]);
+            Assert.Equal(samples.Count + 1, lines.Length);
+            for (var i = 0; i < samples.Count; i++)
+            {
+                var (force, rate) = (samples[i].SpecificForceSensorMps2, samples[i].AngularRateSensorRadps);
+                Assert.Equal([samples[i].Time.Microseconds / 1e6, force.X, force.Y, force.Z, rate.X, rate.Y, rate.Z], Numbers(lines[i + 1]));
+            }
+        }
+        finally
+        {
+            CultureInfo.CurrentCulture = culture;
         }
     }
 
     [Fact]
-    public void The_truth_is_one_json_object_a_line_with_the_keys_of_a_jump_record()
+    public void A_time_before_zero_and_a_lost_sample_are_written_as_such()
     {
-        using var text = new StringWriter(CultureInfo.InvariantCulture);
-        TruthText.Write(text, Athlete);
-        var lines = text.ToString().Split('\n', StringSplitOptions.RemoveEmptyEntries).Select(l => JsonDocument.Parse(l).RootElement).ToList();
-        Assert.Equal(Athlete.Jumps.Count + Athlete.Distractors.Count, lines.Count);
-        var first = lines[0];
-        Assert.Equal(Athlete.Jumps[0].LandingS, first.GetProperty("landingS").GetDouble(), 1e-6);
-        Assert.Equal(Athlete.Jumps[0].Form.ToString(), first.GetProperty("form").GetString(), ignoreCase: true);
-        Assert.Equal(Athlete.Jumps[0].ShockTrunkG, first.GetProperty("landingShockG").GetProperty("trunk").GetDouble(), 1e-6);
-        Assert.Contains(lines, l => l.TryGetProperty("distractor", out var kind) && kind.ValueEquals("standing"));
+        var lines = Lines(text => RecordingText.Write(text, [new(new(-1500), new(1, -0.5, 0), default), new(new(901), new(double.NaN, 0, 0), default)]));
+        Assert.Equal("-0.001500,1,-0.5,0,0,0,0", lines[1]);
+        Assert.Equal("0.000901,,,,,,", lines[2]);
+    }
+
+    [Fact]
+    public void Sensors_side_by_side_keep_their_readings_within_half_an_interval()
+    {
+        var sites = Enum.GetValues<Site>();
+        var lines = Lines(text => RecordingText.WriteSideBySide(text, [.. sites.Select(site => (RecordingText.PrefixOf(site), Athlete.At(site)))]));
+        Assert.Equal(
+            "time_s," + string.Join(',', new[] { "trunk", "ankle_left", "ankle_right" }.SelectMany(prefix => Header.Split(',').Skip(1).Select(column => $"{prefix}_{column}"))),
+            lines[0]);
+        var rows = lines.Skip(1).Select(line => line.Split(',')).ToList();
+        Assert.Equal(Athlete.At(Site.Trunk).Count, rows.Count);
+        foreach (var site in sites)
+        {
+            var samples = Athlete.At(site);
+            var (next, lost) = (0, 0);
+            foreach (var row in rows)
+            {
+                var cell = row[1 + (6 * (int)site)];
+                if (cell.Length == 0)
+                {
+                    lost++;
+                    continue;
+                }
+
+                var timeS = double.Parse(row[0], CultureInfo.InvariantCulture);
+                var force = double.Parse(cell, CultureInfo.InvariantCulture);
+                while (Math.Abs(samples[next].Time.Seconds - timeS) > (0.5 / 416) + 2e-6)
+                {
+                    next++;
+                }
+
+                Assert.Equal(samples[next++].SpecificForceSensorMps2.X, force);
+            }
+
+            // At both ends, and where two clocks slip past each other by one sample.
+            Assert.InRange(lost, 0, 5);
+        }
+    }
+
+    [Fact]
+    public void A_prefix_that_would_break_the_header_is_refused() => Assert.Throws<ArgumentException>(
+        () => RecordingText.WriteSideBySide(TextWriter.Null, [("low,back", Athlete.At(Site.Trunk))]));
+
+    [Fact]
+    public void True_jumps_have_every_key_of_a_jump_record()
+    {
+        var lines = Lines(text => TruthText.WriteJumps(text, Athlete.Jumps));
+        Assert.Equal(Athlete.Jumps.Count, lines.Length);
+        string[] keys =
+        [
+            "athlete", "number", "takeoffS", "peakS", "landingS", "form", "takeoffFoot", "landingFoot", "secondFootLagS", "flightTimeS", "heightM",
+            "heightFlightTimeM", "heightTakeoffVelocityM", "trunkRiseM", "takeoffVelocityMps", "pushOffTimeS", "crouchDepthM", "turnPreparationDeg",
+            "turnFlightDeg", "turnRecoveryDeg", "turnRateTakeoffDps", "turnRateTopDps", "turnRatePeakDps", "inertiaGrowth", "splitAngleDeg",
+            "splitAngleAtPeakDeg", "splitHoldFraction", "landingShockG", "shockAttenuationPercent", "shockRiseTimeS", "absorptionTimeS",
+            "absorptionDepthM", "series", "uncertainty", "grade", "quality",
+        ];
+        for (var i = 0; i < lines.Length; i++)
+        {
+            var (json, jump) = (JsonDocument.Parse(lines[i]).RootElement, Athlete.Jumps[i]);
+            Assert.All(keys, key => Assert.True(json.TryGetProperty(key, out _), key));
+            Assert.Equal("amsel", json.GetProperty("athlete").GetString());
+            Assert.Equal(jump.TakeoffS, json.GetProperty("takeoffS").GetDouble(), 1e-6);
+            Assert.Equal(jump.LandingS - jump.TakeoffS, json.GetProperty("flightTimeS").GetDouble(), 1e-6);
+            Assert.Equal(jump.TurnFlightDeg, json.GetProperty("turnFlightDeg").GetDouble(), 1e-6);
+            Assert.Equal(jump.ShockAnkleLeftG is null, json.GetProperty("landingShockG").GetProperty("ankleLeft").ValueKind == JsonValueKind.Null);
+            Assert.Equal(Enum.GetName(jump.Form)!.ToLowerInvariant(), json.GetProperty("form").GetString());
+        }
+    }
+
+    [Fact]
+    public void Distractors_are_told_by_kind_and_time()
+    {
+        var lines = Lines(text => TruthText.WriteDistractors(text, Athlete.Distractors));
+        Assert.Equal(Athlete.Distractors.Count, lines.Length);
+        var json = JsonDocument.Parse(lines[0]).RootElement;
+        Assert.Equal("standing", json.GetProperty("distractor").GetString());
+        Assert.Equal(Athlete.Distractors[0].EndS, json.GetProperty("endS").GetDouble(), 1e-6);
+        Assert.All(lines, line => Assert.Matches("^[a-z]+(-[a-z]+)*$", JsonDocument.Parse(line).RootElement.GetProperty("distractor").GetString()));
     }
 }

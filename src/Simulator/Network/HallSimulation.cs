@@ -61,11 +61,38 @@ public sealed class HallSimulation
     /// <summary>The gymnasts, with the truth so far.</summary>
     public IReadOnlyList<AthleteSimulation> Athletes => _athletes;
 
+    /// <summary>Packets under way at present.</summary>
+    internal int UnderWay => _inFlight.Count;
+
     private static string[] ShortNames { get; } = ["trunk", "left", "right"];
 
     /// <summary>The hall clock at a simulated time.</summary>
     /// <param name="timeS">s on the true time base.</param>
     public SampleTime HallTime(double timeS) => new(StartMicroseconds + (long)Math.Round(timeS * 1e6));
+
+    /// <summary>
+    /// Ends the training: everyone finishes her element and stands for three seconds, packets that are not full go out.
+    /// Appends all that is still to arrive; then every truth is known and the hall is done with.
+    /// </summary>
+    public void Complete(ICollection<SimulatedPacket> packets)
+    {
+        ArgumentNullException.ThrowIfNull(packets);
+        for (var i = 0; i < _athletes.Length; i++)
+        {
+            var uplinks = _uplinks[i];
+            var endS = Math.Max(_nowS, _athletes[i].Finish());
+            _athletes[i].Run(endS, (site, raw) => uplinks[site].Take(raw, _inFlight, ref _order));
+            foreach (var uplink in uplinks)
+            {
+                uplink.Complete(endS, _inFlight, ref _order);
+            }
+        }
+
+        while (_inFlight.TryDequeue(out var packet, out _))
+        {
+            packets.Add(packet);
+        }
+    }
 
     /// <summary>Appends every packet that arrives before <paramref name="untilS"/>, in order of arrival.</summary>
     public void Advance(double untilS, ICollection<SimulatedPacket> packets)

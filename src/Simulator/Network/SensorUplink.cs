@@ -8,12 +8,19 @@ namespace Saltograph.Simulator.Network;
 /// <summary>Packs one sensor's readings as its firmware would, and sends them over a faulty network.</summary>
 internal sealed class SensorUplink
 {
-    private const double ShortestRestartS = 2;
-    private const double LongestRestartS = 4;
+    private const double ShortestRestartS = 1.5;
+    private const double LongestRestartS = 2.5;
+    private const double FirstExchangeAfterS = 1;
+    private const double ExchangeEveryS = 16;
+
+    // 12 days: the packet allows a clock that starts anywhere, and only that shows clocks that are mixed up.
+    private const double LatestClockStartMicroseconds = 1L << 40;
+
     private readonly SimulatedSensor _sensor;
     private readonly SiteSampler _sampler;
     private readonly NetworkOptions _options;
     private readonly Pcg32 _random;
+    private readonly Pcg32 _clock;
     private readonly PacketWriter _writer = new();
     private readonly short[] _counts;
     private readonly double _rateHz;
@@ -24,11 +31,15 @@ internal sealed class SensorUplink
     private uint _sequence;
     private double _burstUntilS = double.NegativeInfinity;
     private double _restartUntilS = double.NegativeInfinity;
+    private long _clockStartMicroseconds;
+    private double _nextExchangeS;
+    private double? _statedErrorMicroseconds;
 
     public SensorUplink(
         SimulatedSensor sensor, SiteSampler sampler, NetworkOptions options, double rateHz, long hallStartMicroseconds, Pcg32 random)
     {
         (_sensor, _sampler, _options, _rateHz, _hallStartMicroseconds, _random) = (sensor, sampler, options, rateHz, hallStartMicroseconds, random);
+        _clock = random.Fork(1);
         _counts = new short[PacketFormat.AxesPerSample * options.SamplesPerPacket];
         Boot(0);
     }
@@ -44,13 +55,13 @@ internal sealed class SensorUplink
         if (_count == 0)
         {
             // The device's clock is the crystal that also paces the readings.
-            var deviceMicroseconds = (long)Math.Round(_samplesSinceBoot * 1e6 / _rateHz);
+            var deviceMicroseconds = _clockStartMicroseconds + (long)Math.Round(_samplesSinceBoot * 1e6 / _rateHz);
             _header = _header with
             {
                 Sequence = _sequence++,
                 FirstSampleDeviceMicroseconds = deviceMicroseconds,
-                HallMinusDeviceMicroseconds = _options.FirmwareKnowsOffset
-                    ? _hallStartMicroseconds + (long)Math.Round((raw.TrueS + _sampler.OffsetS) * 1e6) - deviceMicroseconds
+                HallMinusDeviceMicroseconds = StatedErrorMicroseconds(raw.TrueS) is { } error
+                    ? _hallStartMicroseconds + (long)Math.Round(((raw.TrueS + _sampler.OffsetS) * 1e6) + error) - deviceMicroseconds
                     : null,
             };
         }
@@ -63,6 +74,27 @@ internal sealed class SensorUplink
         {
             Send(raw.TrueS, inFlight, ref order);
         }
+    }
+
+    /// <summary>Sends what is there although the packet is not full: the end of a recording.</summary>
+    public void Complete(double nowS, PriorityQueue<SimulatedPacket, (double, long)> inFlight, ref long order)
+    {
+        if (_count > 0)
+        {
+            Send(nowS, inFlight, ref order);
+        }
+    }
+
+    // Null while the firmware does not know the hall clock.
+    private double? StatedErrorMicroseconds(double nowS)
+    {
+        if (_options.FirmwareKnowsOffset && nowS >= _nextExchangeS)
+        {
+            _statedErrorMicroseconds = _clock.Normal() * _options.StatedOffsetErrorS * 1e6;
+            _nextExchangeS += ExchangeEveryS;
+        }
+
+        return _statedErrorMicroseconds;
     }
 
     private void Send(double nowS, PriorityQueue<SimulatedPacket, (double, long)> inFlight, ref long order)
@@ -101,6 +133,9 @@ internal sealed class SensorUplink
         _restartUntilS = fromS;
         _samplesSinceBoot = 0;
         _sequence = 0;
+        _clockStartMicroseconds = (long)(_clock.Unit() * LatestClockStartMicroseconds);
+        _nextExchangeS = fromS + FirstExchangeAfterS;
+        _statedErrorMicroseconds = null;
         _header = new()
         {
             Boot = new(_random.NextUInt32()),

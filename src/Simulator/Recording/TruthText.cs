@@ -6,22 +6,36 @@ using Saltograph.Simulator.Truth;
 namespace Saltograph.Simulator.Recording;
 
 /// <summary>
-/// Writes the truth as JSON lines: first the jumps with the keys of a jump record (and some more that only a simulator
-/// knows), then the distractors with the key <c>distractor</c>.
+/// Writes the truth as JSON lines: jumps with every key of a jump record, null where truth has nothing to say (estimates,
+/// uncertainty, grade), and some more that only a simulator knows; distractors with the key <c>distractor</c>.
 /// </summary>
 public static class TruthText
 {
-    /// <summary>Writes one athlete's truth; LF, UTF-8 text.</summary>
+    /// <summary>Writes one athlete's truth, first the jumps, then the distractors; LF, UTF-8 text.</summary>
     public static void Write(TextWriter text, SimulatedAthlete athlete)
     {
-        ArgumentNullException.ThrowIfNull(text);
         ArgumentNullException.ThrowIfNull(athlete);
-        foreach (var jump in athlete.Jumps)
+        WriteJumps(text, athlete.Jumps);
+        WriteDistractors(text, athlete.Distractors);
+    }
+
+    /// <summary>Writes jumps only: a file that can be read wherever jump records can.</summary>
+    public static void WriteJumps(TextWriter text, IEnumerable<TruthJump> jumps)
+    {
+        ArgumentNullException.ThrowIfNull(text);
+        ArgumentNullException.ThrowIfNull(jumps);
+        foreach (var jump in jumps)
         {
             Line(text, json => Jump(json, jump));
         }
+    }
 
-        foreach (var distractor in athlete.Distractors)
+    /// <summary>Writes stretches in which nothing may be counted: <c>athlete</c>, <c>distractor</c>, <c>startS</c>, <c>endS</c>, <c>longestFlightS</c>.</summary>
+    public static void WriteDistractors(TextWriter text, IEnumerable<TruthDistractor> distractors)
+    {
+        ArgumentNullException.ThrowIfNull(text);
+        ArgumentNullException.ThrowIfNull(distractors);
+        foreach (var distractor in distractors)
         {
             Line(text, json =>
             {
@@ -61,9 +75,10 @@ public static class TruthText
         Number(json, "secondFootLagS", jump.SecondFootLagS);
         Number(json, "flightTimeS", jump.FlightTimeS);
         Number(json, "heightM", jump.HeightM);
+        json.WriteNull("heightFlightTimeM");
+        json.WriteNull("heightTakeoffVelocityM");
         Number(json, "trunkRiseM", jump.TrunkRiseM);
         Number(json, "takeoffVelocityMps", jump.TakeoffVelocityMps);
-        Number(json, "landingDropM", jump.LandingDropM);
         Number(json, "pushOffTimeS", jump.PushOffTimeS);
         Number(json, "crouchDepthM", jump.CrouchDepthM);
         Number(json, "turnPreparationDeg", jump.TurnPreparationDeg);
@@ -76,13 +91,12 @@ public static class TruthText
         Number(json, "splitAngleDeg", jump.SplitAngleDeg);
         Number(json, "splitAngleAtPeakDeg", jump.SplitAngleAtPeakDeg);
         Number(json, "splitHoldFraction", jump.SplitHoldFraction);
-        Number(json, "legAzimuthOpeningDeg", jump.LegAzimuthOpeningDeg);
-        Number(json, "kneeBendAtSplitDeg", jump.KneeBendAtSplitDeg);
         json.WriteStartObject("landingShockG");
         Number(json, "trunk", jump.ShockTrunkG);
         Number(json, "ankleLeft", jump.ShockAnkleLeftG);
         Number(json, "ankleRight", jump.ShockAnkleRightG);
         json.WriteEndObject();
+        Number(json, "shockAttenuationPercent", AttenuationPercent(jump));
         Number(json, "shockRiseTimeS", jump.ShockRiseTimeS);
         Number(json, "absorptionTimeS", jump.AbsorptionTimeS);
         Number(json, "absorptionDepthM", jump.AbsorptionDepthM);
@@ -98,6 +112,26 @@ public static class TruthText
         {
             json.WriteNull("series");
         }
+
+        json.WriteNull("uncertainty");
+        json.WriteNull("grade");
+        json.WriteStartArray("quality");
+        json.WriteEndArray();
+        Number(json, "landingDropM", jump.LandingDropM);
+        Number(json, "legAzimuthOpeningDeg", jump.LegAzimuthOpeningDeg);
+        Number(json, "kneeBendAtSplitDeg", jump.KneeBendAtSplitDeg);
+    }
+
+    // Of both feet at once neither is the one of first contact.
+    private static double? AttenuationPercent(TruthJump jump)
+    {
+        var ankleG = jump.LandingFoot switch
+        {
+            "left" => jump.ShockAnkleLeftG,
+            "right" => jump.ShockAnkleRightG,
+            _ => null,
+        };
+        return 100 * (1 - (jump.ShockTrunkG / ankleG));
     }
 
     private static void Number(Utf8JsonWriter json, string name, double? value)
