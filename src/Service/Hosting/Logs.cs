@@ -10,8 +10,9 @@ internal static class Logs
     /// <summary>One JSON object per line on standard output.</summary>
     public static Serilog.ILogger Compact() => Base().WriteTo.Console(new CompactJsonFormatter()).CreateLogger();
 
-    /// <summary>Warnings and errors as text, for people who watch a terminal.</summary>
+    /// <summary>Warnings and errors as text, for people who watch a simulated hall on a terminal.</summary>
     public static Serilog.ILogger Readable() => Base()
+        .MinimumLevel.Override(typeof(Facts.LogSink).FullName!, LogEventLevel.Error) // gaps and late packets belong to the simulation
         .WriteTo.Console(
             LogEventLevel.Warning,
             "{Timestamp:HH:mm:ss} {Level:w}: {Message:lj}{NewLine}{Exception}",
