@@ -38,7 +38,7 @@ internal sealed partial class Performer
             Left = PairLeg(first == 0 ? 0 : lag, Random.Chance(0.5) ? 0 : Random.Between(0.002, 0.015), tuck, stop),
             Right = PairLeg(first == 1 ? 0 : lag, 0, tuck, stop),
         };
-        var launched = _launcher.Launch(plan);
+        var launched = Launch(plan);
         var second = launched.LandingS + lag;
         Jumps.Add(new(JumpForm.Jump, BothFeet, BothFeet, launched, second, double.NaN, 0, 1, first));
         RecoverOnTwoLegs(first, lag, stop, launched);
@@ -103,7 +103,7 @@ internal sealed partial class Performer
             LandingAheadM = Random.Between(0, 0.08),
             TravelMps = Random.Between(0, 0.8),
         };
-        var launched = _launcher.Launch(plan);
+        var launched = Launch(plan);
         Jumps.Add(new(JumpForm.Hop, Only(leg), Only(leg), launched, null, double.NaN, 0, 1, leg));
         RecoverOnOneLeg(leg, plan.TravelMps);
     }
@@ -166,7 +166,7 @@ internal sealed partial class Performer
             TravelMps = Random.Between(0.6, 1.4),
             LandingAheadM = Random.Between(0.1, 0.2),
         };
-        var launched = _launcher.Launch(plan);
+        var launched = Launch(plan);
         Jumps.Add(new(JumpForm.Assemble, Only(push), BothFeet, launched, launched.LandingS + lag, double.NaN, 0, 1, first));
         RecoverOnTwoLegs(first, lag, stop, launched);
     }
@@ -193,7 +193,7 @@ internal sealed partial class Performer
             TravelMps = Random.Between(0.5, 1.2),
             LandingAheadM = Random.Between(0.05, 0.18),
         };
-        var launched = _launcher.Launch(plan);
+        var launched = Launch(plan);
         Jumps.Add(new(JumpForm.Sissonne, BothFeet, Only(land), launched, null, double.NaN, 0, 1, land));
         RecoverOnOneLeg(land, plan.TravelMps);
     }

@@ -22,7 +22,7 @@ internal sealed partial class Performer
             var wanted = Math.Max(0.6, Math.Min(travel * (1 - (0.08 * i)), speed + (i == 0 ? 0.2 : 0)));
             var support = Math.Clamp(Random.Between(0.4, 0.5) / (0.5 * (speed + wanted)), 0.17, i == 0 ? 0.3 : 0.42);
             var plan = LeapPlan(push, wanted, support);
-            var launched = _launcher.Launch(plan);
+            var launched = Launch(plan);
             var (takeoff, landing) = (Only(push), Only(1 - push));
             Jumps.Add(new(JumpForm.Leap, takeoff, landing, launched, null, previousLanding, count > 1 ? id : 0, i + 1, 1 - push));
             previousLanding = launched.LandingS;

@@ -17,17 +17,32 @@ internal sealed partial class Performer
         Step(leg, 0.42, heading, 0.42 * effort, 1.4 * effort, 0.22, 0.05, FootStop.Soft);
         LeaveRearFoot(1 - leg, 0.2, 1.5 * effort);
         var longest = 0.0;
+        var way = Random.Unit();
+        var (chasses, turning) = (way < 0.4, way is >= 0.4 and < 0.65);
+        var spin = Random.Sign() * Random.Between(150, 420) * Angles.RadPerDeg;
         for (var i = 0; i < runningSteps; i++)
         {
-            var flight = Random.Between(0.05, 0.14);
+            var flight = chasses ? Random.Between(0.06, 0.15) : Random.Between(0.05, 0.14);
             longest = Math.Max(longest, flight);
-            var run = RunPlan(leg, flight, Random.Between(0.17, 0.25), (1.6 + (0.6 * i)) * effort);
+            var travelMps = (1.6 + (0.6 * i)) * effort;
+            var run = chasses && i == 0
+                ? ChassePlan(leg, flight, Random.Between(0.2, 0.28), travelMps) : RunPlan(leg, flight, Random.Between(0.17, 0.25), travelMps);
+            // Turning steps: the body turns while it travels on, mostly over the standing foot.
+            run = turning ? run with { TurnRad = spin * flight, PivotShare = 0.9, TravelMps = 0.8 * travelMps } : run;
             // The last step before a jump is taken lower, so that there is a way to push up.
-            _launcher.Launch(i == runningSteps - 1 ? run with { LandingKneeRad = Random.Between(0.6, 0.9) } : run);
+            Launch(i == runningSteps - 1 ? run with { LandingKneeRad = Random.Between(0.6, 0.9) } : run);
             leg = 1 - leg;
         }
 
-        Distractor(DistractorKind.Running, start, longest);
+        Distractor(
+            chasses ? DistractorKind.Chasse : turning ? DistractorKind.TurningSteps : DistractorKind.Running, start, longest);
+    }
+
+    /// <summary>Chasse: pushes off the front foot, closes the feet in the air and lands on the rear one.</summary>
+    private LaunchPlan ChassePlan(int push, double flightS, double supportS, double travelMps)
+    {
+        var plan = RunPlan(push, flightS, supportS, travelMps);
+        return plan with { LandingAheadM = Random.Between(0.03, 0.1), LandingKneeRad = Random.Between(0.32, 0.42), HeelRiseM = 0.07 };
     }
 
     private LaunchPlan RunPlan(int push, double flightS, double supportS, double travelMps)
@@ -87,7 +102,7 @@ internal sealed partial class Performer
         {
             var flight = Random.Between(0.05, 0.17);
             longest = Math.Max(longest, flight);
-            _launcher.Launch(RunPlan(leg, flight, Random.Between(0.18, 0.27), speed));
+            Launch(RunPlan(leg, flight, Random.Between(0.18, 0.27), speed));
             leg = 1 - leg;
         }
 

@@ -7,13 +7,6 @@ internal sealed partial class Choreography
 {
     private const int Passes = 4;
 
-    /// <summary>
-    /// The posture's share is taken over this time to each side: the pelvis does not answer the shank's stop itself, so that
-    /// the stop adds the impact peak to the floor's force.
-    /// </summary>
-    private const double SmoothS = 0.018;
-
-    private const double ContactS = 0.06;
     private const double FineS = 0.005;
 
     /// <summary>Share of the body's mass that stops with one ankle: most of shank and foot, a fifth of the thigh.</summary>
@@ -89,20 +82,20 @@ internal sealed partial class Choreography
                 return;
             }
 
-            offsets = [.. path.Knots.Select(knot => SmoothOffset(knot.TimeS, endS, knot.TimeS < startS + ContactS ? SmoothS : FineS))];
+            offsets = [.. path.Knots.Select(knot => OffsetKnot(knot.TimeS, endS))];
             lastOffset = OffsetAt(endS);
         }
     }
 
-    private (Vector3D Value, Vector3D Rate, Vector3D Change) SmoothOffset(double timeS, double endS, double widthS)
+    private (Vector3D Value, Vector3D Rate, Vector3D Change) OffsetKnot(double timeS, double endS)
     {
         // Near the end only what lies before it is laid down.
-        var h = Math.Min(widthS, Math.Max(endS - timeS, 0.003));
+        var h = Math.Min(FineS, Math.Max(endS - timeS, 0.003));
         var at = Math.Min(timeS, endS - h);
         var (before, middle, after) = (OffsetAt(at - h), OffsetAt(at), OffsetAt(at + h));
         var change = (before - (2 * middle) + after) / (h * h);
         var rate = ((after - before) / (2 * h)) + ((timeS - at) * change);
-        return (timeS > at ? OffsetAt(timeS) : widthS > FineS ? (before + (2 * middle) + after) / 4 : middle, rate, change);
+        return (timeS > at ? OffsetAt(timeS) : middle, rate, change);
     }
 
     private Vector3D OffsetAt(double timeS)

@@ -13,6 +13,7 @@ internal sealed class CentrePath
 {
     private const double KnotS = 0.016;
     private const double StepS = 0.002;
+    private const int KnotsAfterContact = 3;
 
     private CentrePath(List<CentreKnot> knots, double largestFriction)
     {
@@ -55,7 +56,8 @@ internal sealed class CentrePath
         var knots = new List<CentreKnot>();
         var count = Math.Max(3, (int)Math.Round(total / KnotS));
         // The first knot leaves room for the posture's own change at a contact.
-        for (var k = Math.Min(2, count); k <= count; k++)
+        // (out of the air: for the stop of the landing shank).
+        for (var k = Math.Min(phases[0].ForceAt(0) == 0 ? KnotsAfterContact : 2, count); k <= count; k++)
         {
             var n = (int)Math.Round((double)k * steps / count);
             var (a0, a1, b0, b1) = history[n];

@@ -41,7 +41,10 @@ internal sealed partial class Choreography
     /// <summary>Where the next piece starts.</summary>
     public double NowS { get; set; }
 
-    public double StandingPelvisM => Body.AnkleHeightM + Leg.LengthM(Body, StandingKneeRad);
+    /// <summary>Height of the floor where the next foot goes, m: above 0 on a box.</summary>
+    public double LevelM { get; set; }
+
+    public double StandingPelvisM => LevelM + Body.AnkleHeightM + Leg.LengthM(Body, StandingKneeRad);
 
     public Vector3D Pelvis => new(Movement.PelvisX.End.X, Movement.PelvisY.End.X, Movement.PelvisZ.End.X);
 
@@ -59,7 +62,7 @@ internal sealed partial class Choreography
     public Vector3D FootPlace(int leg, Vector3D pelvis, double headingRad, double ahead, double inward)
     {
         var place = pelvis + (ahead * Forward(headingRad)) + (Side(leg) * (Body.HipHalfWidthM - inward) * Left(headingRad));
-        return new(place.X, place.Y, Body.AnkleHeightM);
+        return new(place.X, place.Y, LevelM + Body.AnkleHeightM);
     }
 
     public Choreography PelvisTo(double timeS, Vector3D place, Vector3D velocity = default, Vector3D acceleration = default)

@@ -10,6 +10,9 @@ namespace Saltograph.Simulator.Motion;
 internal sealed class FlightPath
 {
     private const double NodeS = 0.001;
+
+    /// <summary>Enough while the posture at both ends still settles.</summary>
+    private const double CoarseNodeS = 0.008;
     private const int Margin = 3;
     private readonly double _firstNodeS;
     private readonly Quintic[] _heading;
@@ -45,9 +48,9 @@ internal sealed class FlightPath
     /// <summary>Plans the heading so that the whole flight turns by the wanted angle.</summary>
     public static FlightPath Plan(
         BodyModel body, FlightTracks tracks, double takeoffS, double landingS, Vector3D centreM, Vector3D velocityMps, double headingRad,
-        double turnRad)
+        double turnRad, bool coarse)
     {
-        var intervals = (int)Math.Ceiling((landingS - takeoffS) / NodeS);
+        var intervals = (int)Math.Ceiling((landingS - takeoffS) / (coarse ? CoarseNodeS : NodeS));
         var step = (landingS - takeoffS) / intervals;
         var count = intervals + 1 + (2 * Margin);
         var firstNodeS = takeoffS - (Margin * step);

@@ -29,7 +29,7 @@ internal sealed class JumpPlanner(Choreography floor)
     private Movement Movement => floor.Movement;
 
     public JumpJoin Plan(
-        LaunchPlan plan, LegPlan[] legPlans, double takeoffS, double landingS, Knot atTakeoff, Knot atLanding)
+        LaunchPlan plan, LegPlan[] legPlans, double takeoffS, double landingS, Knot atTakeoff, Knot atLanding, bool coarse)
     {
         var upperTakeoff = Upper(plan.TakeoffUpper, true);
         var upperLanding = Upper(plan.LandingUpper, false);
@@ -129,7 +129,7 @@ internal sealed class JumpPlanner(Choreography floor)
         }
 
         var path = FlightPath.Plan(
-            Body, tracks, takeoffS, landingS, pelvis + takeoff.Centre, velocity, atTakeoff.X, plan.TurnRad);
+            Body, tracks, takeoffS, landingS, pelvis + takeoff.Centre, velocity, atTakeoff.X, plan.TurnRad, coarse);
         return new(path, tracks, pelvis, takeoff.Velocity, takeoff.Acceleration, landing.Velocity, landing.Acceleration, takeoffLegs, headings, fall, ankleFall);
     }
 

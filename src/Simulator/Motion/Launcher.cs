@@ -80,7 +80,7 @@ internal sealed class Launcher(Choreography floor)
             windUpS = Math.Min(plan.WindUpS, plan.SupportS);
             var turnBefore = (heading0.V * (windUpS * 0.45)) + (plan.WindUpShare * rate.V * windUpS);
             var atTakeoff = rate with { X = heading0.X + (heading0.V * (plan.SupportS - windUpS)) + turnBefore };
-            join = _planner.Plan(plan, legPlans, takeoffS, landingS, atTakeoff, landingRate with { X = atTakeoff.X + plan.TurnRad });
+            join = _planner.Plan(plan, legPlans, takeoffS, landingS, atTakeoff, landingRate with { X = atTakeoff.X + plan.TurnRad }, round < Rounds - 4);
             rate = join.Path.HeadingKnotAt(takeoffS);
             landingRate = join.Path.HeadingKnotAt(landingS);
             if (round < Rounds - 3)

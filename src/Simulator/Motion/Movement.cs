@@ -42,6 +42,12 @@ internal sealed class Movement
     /// <summary>Left, right.</summary>
     public LegTracks[] Legs { get; }
 
+    /// <summary>Shakes of single sensors.</summary>
+    public List<Wobble> Wobbles { get; } = [];
+
+    /// <summary>Stretches in which a sensor is off the body.</summary>
+    public List<HandledSensor> Handled { get; } = [];
+
     public void BeginFlight(double timeS, FlightPath flight) => _phases.Add((timeS, flight));
 
     public void BeginGround(double timeS) => _phases.Add((timeS, null));
@@ -149,6 +155,8 @@ internal sealed class Movement
         Upper.Trim(beforeS);
         Legs[0].Trim(beforeS);
         Legs[1].Trim(beforeS);
+        Wobbles.RemoveAll(w => w.StartS + w.DurationS < beforeS);
+        Handled.RemoveAll(h => h.EndS < beforeS);
         var count = 0;
         while (count + 1 < _phases.Count && _phases[count + 1].StartS < beforeS)
         {

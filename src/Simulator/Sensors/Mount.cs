@@ -72,6 +72,31 @@ internal sealed class Mount
         return origin + frame.Outward(LeverM);
     }
 
+    /// <summary>Place of the sensor and axes of its segment as it feels them: with shakes, and off the body.</summary>
+    public (Vector3D Place, Frame Frame) Feel(in Pose pose, Movement movement, double timeS)
+    {
+        var (origin, frame) = SegmentOf(pose);
+        var inner = LeverM;
+        foreach (var wobble in movement.Wobbles)
+        {
+            if (wobble.Site == Site)
+            {
+                inner += wobble.At(timeS);
+            }
+        }
+
+        var place = origin + frame.Outward(inner);
+        foreach (var handled in movement.Handled)
+        {
+            if (handled.Site == Site && timeS >= handled.StartS && timeS < handled.EndS)
+            {
+                return handled.Apply(timeS, place, frame);
+            }
+        }
+
+        return (place, frame);
+    }
+
     public (Vector3D Origin, Frame Frame) SegmentOf(in Pose pose) => Site switch
     {
         Site.Trunk => (pose.Pelvis, pose.Trunk),

@@ -35,7 +35,7 @@ public sealed class AthleteSimulation
         SkillFraction = options.SkillFraction ?? random.Unit();
         var body = new BodyModel(random.Between(30, 58), random.Between(1.36, 1.72));
         _performer = new Performer(body, SkillFraction, random.Fork(1), -LeadInS);
-        _programme = new(_performer, random.Fork(2), options.StartsStill);
+        _programme = new(_performer, random.Fork(2), options);
         var mountRandom = random.Fork(3);
         Mount[] mounts =
         [
@@ -77,6 +77,7 @@ public sealed class AthleteSimulation
     public double Finish()
     {
         _performer.StandStill(3);
+        _programme.End();
         TakeOver();
         return _performer.NowS - 0.5;
     }
@@ -101,7 +102,7 @@ public sealed class AthleteSimulation
             for (var site = 0; site < Sites.Count; site++)
             {
                 var sampler = _samplers[site];
-                sampler.Push(_fineIndex, pose);
+                sampler.Push(_fineIndex, pose, _performer.Movement);
                 while (sampler.TryRead(_fineIndex, untilS, out var raw))
                 {
                     take(site, raw);

@@ -22,6 +22,9 @@ public sealed record SimulationOptions
     /// <summary>Whether a session begins with some seconds of quiet standing; default true.</summary>
     public bool StartsStill { get; init; } = true;
 
+    /// <summary>Whether the recording shows straps being put on before and taken off after the session; default false.</summary>
+    public bool Strapping { get; init; }
+
     /// <summary>The sensors.</summary>
     public SensorOptions Sensors { get; init; } = new();
 

@@ -41,10 +41,10 @@ internal sealed class SiteSampler
     /// <summary>True time of the next reading, s.</summary>
     public double NextS => _firstS + (_next * _intervalS);
 
-    public void Push(long index, in Pose pose)
+    public void Push(long index, in Pose pose, Movement movement)
     {
-        var (_, frame) = _mount.SegmentOf(pose);
-        if (_kinematics.Step(_mount.PlaceOf(pose), frame, out var force, out var rate))
+        var (place, frame) = _mount.Feel(pose, movement, index / _fineRateHz);
+        if (_kinematics.Step(place, frame, out var force, out var rate))
         {
             _history.Store(index - 1, _strap.Step(force), rate);
         }

@@ -225,8 +225,8 @@ internal sealed class TruthMeasures(Movement movement, Mount[] mounts, double st
         var z = new double[n];
         for (var i = from; i < to; i++)
         {
-            var (_, frame) = mount.SegmentOf(poses[i]);
-            if (kinematics.Step(mount.PlaceOf(poses[i]), frame, out var force, out _))
+            var (place, frame) = mount.Feel(poses[i], movement, startS + (i * stepS));
+            if (kinematics.Step(place, frame, out var force, out _))
             {
                 var felt = strap.Step(force);
                 (x[i - 1 - from], y[i - 1 - from], z[i - 1 - from]) = (felt.X, felt.Y, felt.Z);
