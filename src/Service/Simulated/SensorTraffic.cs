@@ -4,6 +4,7 @@ using MQTTnet;
 using MQTTnet.Formatter;
 using MQTTnet.Protocol;
 using Saltograph.Imu;
+using Saltograph.Service.Ingest;
 using Saltograph.Wire;
 using Saltograph.Wire.Packets;
 
@@ -21,6 +22,7 @@ internal sealed class SensorTraffic : IAsyncDisposable
     // What one sensor may have on the way; a slow broker then holds the simulation up instead of filling the memory.
     private const int LongestWindow = 16;
     private const int PacketsAhead = 1000;
+    private const double LeadS = 2;
     private const double ShortestWaitS = 0.001; // what a timer can tell
 
     private readonly string _host;
@@ -42,20 +44,21 @@ internal sealed class SensorTraffic : IAsyncDisposable
     }
 
     /// <summary>Publishes all packets of connected sensors, each at its time.</summary>
-    /// <param name="packets">Earliest first; worked out ahead, in the background.</param>
+    /// <param name="packets">Earliest first, made for a hall clock at time 0; worked out ahead, in the background.</param>
     /// <param name="speed">Times real time, above 0.</param>
     /// <param name="stop">Ends it early.</param>
-    public async Task PlayAsync(IEnumerable<TimedPacket> packets, double speed, CancellationToken stop)
+    public async Task PlayAsync(Func<SampleTime, IEnumerable<TimedPacket>> packets, double speed, CancellationToken stop)
     {
         // Working out a packet takes longer at first, and now and then: that must not look like a slow network.
+        var start = HallClock.Now(_time).PlusSeconds(LeadS);
         var ahead = Channel.CreateBounded<TimedPacket>(new BoundedChannelOptions(PacketsAhead) { SingleReader = true, SingleWriter = true });
         var filled = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
         using var ended = CancellationTokenSource.CreateLinkedTokenSource(stop);
-        var working = Task.Run(() => WorkAheadAsync(packets, ahead.Writer, filled, ended.Token), stop);
+        var working = Task.Run(() => WorkAheadAsync(packets(start), ahead.Writer, filled, ended.Token), stop);
         await filled.Task.WaitAsync(stop);
         try
         {
-            await PublishAsync(ahead.Reader, speed, stop);
+            await PublishAsync(ahead.Reader, start, speed, stop);
         }
         finally
         {
@@ -101,12 +104,11 @@ internal sealed class SensorTraffic : IAsyncDisposable
         }
     }
 
-    private async Task PublishAsync(ChannelReader<TimedPacket> packets, double speed, CancellationToken stop)
+    private async Task PublishAsync(ChannelReader<TimedPacket> packets, SampleTime start, double speed, CancellationToken stop)
     {
-        var started = _time.GetTimestamp();
         await foreach (var packet in packets.ReadAllAsync(stop))
         {
-            var waitS = (packet.TimeS / speed) - _time.GetElapsedTime(started).TotalSeconds;
+            var waitS = (packet.TimeS / speed) - (HallClock.Now(_time) - start);
             if (waitS > ShortestWaitS)
             {
                 await Task.Delay(TimeSpan.FromSeconds(waitS), _time, stop);

@@ -10,8 +10,7 @@ namespace Saltograph.Service.Simulated;
 /// <param name="options">What to simulate, and for how long.</param>
 /// <param name="network">Faults on the way.</param>
 /// <param name="hall">The hall's id in topics.</param>
-/// <param name="start">Hall clock at time 0.</param>
-internal sealed class SimulatedHall(SimulationOptions options, NetworkOptions network, HallId hall, SampleTime start)
+internal sealed class SimulatedHall(SimulationOptions options, NetworkOptions network, HallId hall)
 {
     private const double StepS = 0.25;
 
@@ -35,7 +34,8 @@ internal sealed class SimulatedHall(SimulationOptions options, NetworkOptions ne
     public string RosterJson() => JsonSerializer.Serialize(Roster, Indented);
 
     /// <summary>The packets in the order of their arrival, worked out as they are asked for; the same ones each time.</summary>
-    public IEnumerable<TimedPacket> Packets()
+    /// <param name="start">Hall clock at time 0, which the packets know.</param>
+    public IEnumerable<TimedPacket> Packets(SampleTime start)
     {
         var simulation = new HallSimulation(options, network, start.Microseconds);
         var arrived = new List<SimulatedPacket>();
@@ -44,7 +44,7 @@ internal sealed class SimulatedHall(SimulationOptions options, NetworkOptions ne
             simulation.Advance(untilS, arrived);
             foreach (var packet in arrived)
             {
-                yield return new(packet.ReceivedS, packet.Sensor.Sensor, packet.Bytes);
+                yield return Timed(packet);
             }
 
             arrived.Clear();
@@ -54,5 +54,13 @@ internal sealed class SimulatedHall(SimulationOptions options, NetworkOptions ne
                 athlete.Distractors.Clear();
             }
         }
+
+        simulation.Complete(arrived);
+        foreach (var packet in arrived)
+        {
+            yield return Timed(packet);
+        }
     }
+
+    private static TimedPacket Timed(SimulatedPacket packet) => new(packet.ReceivedS, packet.Sensor.Sensor, packet.Bytes);
 }

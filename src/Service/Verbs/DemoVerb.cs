@@ -3,7 +3,6 @@ using System.Net.Sockets;
 using Saltograph.Service.Configuration;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Hosting;
-using Saltograph.Service.Ingest;
 using Saltograph.Service.Simulated;
 
 namespace Saltograph.Service.Verbs;
@@ -47,7 +46,7 @@ internal static class DemoVerb
             Http = new() { Port = httpPort },
         };
         var hall = new SimulatedHall(
-            new() { Seed = seed, AthleteCount = Gymnasts, DurationS = LongestS }, new(), new(options.Hall), HallClock.Now(TimeProvider.System));
+            new() { Seed = seed, AthleteCount = Gymnasts, DurationS = LongestS }, new(), new(options.Hall));
         var configuration = new HallConfiguration(options, hall.Roster, new());
         var console = new TerminalSink(terminal.Out, TimeZoneInfo.Utc);
         try
@@ -77,7 +76,7 @@ internal static class DemoVerb
         {
             await using var traffic = new SensorTraffic("127.0.0.1", mqttPort, hall.Hall, TimeProvider.System);
             await traffic.ConnectAsync(hall.Sensors, stopping);
-            await Task.Run(() => traffic.PlayAsync(hall.Packets(), speed: 1, stopping), stopping);
+            await Task.Run(() => traffic.PlayAsync(hall.Packets, speed: 1, stopping), stopping);
         }
         catch (OperationCanceledException) when (stopping.IsCancellationRequested)
         {

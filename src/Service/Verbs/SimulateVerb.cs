@@ -2,7 +2,6 @@ using System.CommandLine;
 using System.Globalization;
 using MQTTnet.Exceptions;
 using Saltograph.Imu;
-using Saltograph.Service.Ingest;
 using Saltograph.Service.Simulated;
 using Saltograph.Simulator.Network;
 using Saltograph.Simulator.Recording;
@@ -74,9 +73,7 @@ internal static class SimulateVerb
                 return ToFilesAsync(terminal, options, folder);
             }
 
-            // Faster or slower than the hall's clock, the times of arrival tell nothing about the clocks of the sensors.
-            var network = (arguments.GetValue(noFaults) ? NetworkOptions.Faultless : new()) with { FirmwareKnowsOffset = arguments.GetValue(speed) != 1 };
-            var simulated = new SimulatedHall(options, network, new(arguments.GetRequiredValue(hall)), HallClock.Now(TimeProvider.System));
+            var simulated = new SimulatedHall(options, arguments.GetValue(noFaults) ? NetworkOptions.Faultless : new(), new(arguments.GetRequiredValue(hall)));
             return ToBrokerAsync(terminal, simulated, arguments.GetRequiredValue(broker), arguments.GetValue(speed), stop);
         });
         return verb;
@@ -142,7 +139,7 @@ internal static class SimulateVerb
             await terminal.Out.WriteLineAsync($"The roster for config/roster.json:\n{hall.RosterJson()}");
             await using var traffic = new SensorTraffic(parts[0], port, hall.Hall, TimeProvider.System);
             await traffic.ConnectAsync(hall.Sensors, stop);
-            await traffic.PlayAsync(hall.Packets(), speed, stop);
+            await traffic.PlayAsync(hall.Packets, speed, stop);
             return ExitCodes.Done;
         }
         catch (OperationCanceledException) when (stop.IsCancellationRequested)

@@ -53,7 +53,7 @@ public sealed class DeliveryTests
     }
 
     private static SimulatedHall Hall(bool networkFaults) =>
-        new(Training, networkFaults ? new() : NetworkOptions.Faultless, new(TestHall.Hall), ArrivalClock.Start);
+        new(Training, networkFaults ? new() : NetworkOptions.Faultless, new(TestHall.Hall));
 
     private static async Task<List<(string Athlete, string Id, string Data)>> UntilSentinelAsync(HallHost host, Subscriber coach)
     {
@@ -109,7 +109,7 @@ public sealed class DeliveryTests
         await using var coach = await Subscriber.ConnectAsync(
             port, "coach", keepSession: true, TestHall.Jumps("+"), $"saltograph/v1/{TestHall.Hall}/athletes/+/live");
         await using var gateway = await Subscriber.ConnectAsync(port, "gateway");
-        foreach (var packet in hall.Packets())
+        foreach (var packet in hall.Packets(ArrivalClock.Start))
         {
             if (packet.TimeS > Training.DurationS / 3 && packet.TimeS < 2 * Training.DurationS / 3)
             {
