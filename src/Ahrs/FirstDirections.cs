@@ -13,7 +13,9 @@ internal static class FirstDirections
             return false;
         }
 
-        earthFromSensor = Rotation.Shortest(specificForce, Vector3D.UnitZ);
+        // What the gyroscope has turned since the start (in free flight, say) stays in the heading.
+        var correction = Rotation.Shortest(earthFromSensor.Rotate(specificForce), Vector3D.UnitZ);
+        earthFromSensor = (correction * earthFromSensor).Normalized();
         levelled = true;
         return true;
     }

@@ -32,7 +32,7 @@ public abstract class OrientationFilter : IOrientationFilter
     /// <inheritdoc/>
     public UpdateResult Update(in Vector3D angularRateSensorRadps, in Vector3D specificForceSensorMps2)
     {
-        var result = SampleGate.CheckFinite(angularRateSensorRadps, specificForceSensorMps2);
+        var result = SampleGate.Check(angularRateSensorRadps, specificForceSensorMps2);
         if (result.IsAccepted)
         {
             Step(angularRateSensorRadps, specificForceSensorMps2, SampleMarks.None);
@@ -45,7 +45,7 @@ public abstract class OrientationFilter : IOrientationFilter
     public UpdateResult Update(
         in Vector3D angularRateSensorRadps, in Vector3D specificForceSensorMps2, in Vector3D magneticFieldSensor)
     {
-        var result = SampleGate.CheckFinite(angularRateSensorRadps, specificForceSensorMps2, magneticFieldSensor);
+        var result = SampleGate.Check(angularRateSensorRadps, specificForceSensorMps2, magneticFieldSensor);
         if (result.IsAccepted)
         {
             Step(angularRateSensorRadps, specificForceSensorMps2, magneticFieldSensor, SampleMarks.None);
@@ -70,12 +70,8 @@ public abstract class OrientationFilter : IOrientationFilter
     /// <inheritdoc/>
     public UpdateResult Update(in ImuSample sample, in Vector3D magneticFieldSensor)
     {
-        var result = Check(sample);
-        if (result.IsAccepted && !magneticFieldSensor.IsFinite)
-        {
-            return new(InputFault.MagneticFieldNotFinite);
-        }
-
+        var result = SampleGate.Check(sample.AngularRateSensorRadps, sample.SpecificForceSensorMps2, magneticFieldSensor);
+        result = result.IsAccepted ? Gate.CheckTime(sample, IntervalS) : result;
         if (result.IsAccepted)
         {
             Step(sample.AngularRateSensorRadps, sample.SpecificForceSensorMps2, magneticFieldSensor, sample.Marks);
@@ -92,7 +88,7 @@ public abstract class OrientationFilter : IOrientationFilter
 
     private UpdateResult Check(in ImuSample sample)
     {
-        var result = SampleGate.CheckFinite(sample.AngularRateSensorRadps, sample.SpecificForceSensorMps2);
+        var result = SampleGate.Check(sample.AngularRateSensorRadps, sample.SpecificForceSensorMps2);
         return result.IsAccepted ? Gate.CheckTime(sample, IntervalS) : result;
     }
 }

@@ -1,9 +1,10 @@
+using System.Runtime.CompilerServices;
 using Saltograph.Imu;
 
 namespace Saltograph.Ahrs;
 
 /// <summary>
-/// The first check of every filter: finite numbers, and times that follow at the sample interval. Part of a filter's
+/// The first check of every filter: finite numbers of a possible size, and times that follow at the sample interval. Part of a filter's
 /// state, so that a restored filter refuses the same samples.
 /// </summary>
 internal record struct SampleGate
@@ -11,16 +12,30 @@ internal record struct SampleGate
     private SampleTime _last;
     private bool _hasLast;
 
-    public static UpdateResult CheckFinite(in Vector3D angularRate, in Vector3D specificForce) =>
-        !angularRate.IsFinite ? new(InputFault.AngularRateNotFinite)
-        : !specificForce.IsFinite ? new(InputFault.SpecificForceNotFinite)
-        : UpdateResult.Accepted;
+    public static UpdateResult Check(in Vector3D angularRate, in Vector3D specificForce) =>
+        IsWithin(angularRate, UpdateResult.LargestRateRadps) && IsWithin(specificForce, UpdateResult.LargestForceMps2)
+            ? UpdateResult.Accepted
+            : Why(angularRate, specificForce, Vector3D.Zero);
 
-    public static UpdateResult CheckFinite(in Vector3D angularRate, in Vector3D specificForce, in Vector3D magneticField)
-    {
-        var result = CheckFinite(angularRate, specificForce);
-        return result.IsAccepted && !magneticField.IsFinite ? new(InputFault.MagneticFieldNotFinite) : result;
-    }
+    public static UpdateResult Check(in Vector3D angularRate, in Vector3D specificForce, in Vector3D magneticField) =>
+        IsWithin(angularRate, UpdateResult.LargestRateRadps)
+        && IsWithin(specificForce, UpdateResult.LargestForceMps2)
+        && IsWithin(magneticField, UpdateResult.LargestField)
+            ? UpdateResult.Accepted
+            : Why(angularRate, specificForce, magneticField);
+
+    /// <summary>Also false for NaN.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static bool IsWithin(in Vector3D v, double limit) =>
+        Math.Abs(v.X) <= limit && Math.Abs(v.Y) <= limit && Math.Abs(v.Z) <= limit;
+
+    private static UpdateResult Why(in Vector3D angularRate, in Vector3D specificForce, in Vector3D magneticField) => new(
+        !angularRate.IsFinite ? InputFault.AngularRateNotFinite
+        : !specificForce.IsFinite ? InputFault.SpecificForceNotFinite
+        : !magneticField.IsFinite ? InputFault.MagneticFieldNotFinite
+        : !IsWithin(angularRate, UpdateResult.LargestRateRadps) ? InputFault.AngularRateTooLarge
+        : !IsWithin(specificForce, UpdateResult.LargestForceMps2) ? InputFault.SpecificForceTooLarge
+        : InputFault.MagneticFieldTooLarge);
 
     /// <summary>Whether the time may follow the last one taken. Changes nothing.</summary>
     public readonly UpdateResult CheckTime(in ImuSample sample, double intervalS)

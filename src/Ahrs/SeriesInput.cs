@@ -14,18 +14,20 @@ internal static class SeriesInput
                 nameof(rates));
         }
 
-        Finite(rates, "angular rate");
-        Finite(forces, "specific force");
-        Finite(fields, "magnetic field");
+        Require(rates, UpdateResult.LargestRateRadps, "angular rate");
+        Require(forces, UpdateResult.LargestForceMps2, "specific force");
+        Require(fields, UpdateResult.LargestField, "magnetic field");
     }
 
-    private static void Finite(ReadOnlySpan<Vector3D> values, string what)
+    private static void Require(ReadOnlySpan<Vector3D> values, double limit, string what)
     {
         for (var i = 0; i < values.Length; i++)
         {
-            if (!values[i].IsFinite)
+            var v = values[i];
+            if (!(Math.Abs(v.X) <= limit && Math.Abs(v.Y) <= limit && Math.Abs(v.Z) <= limit))
             {
-                throw new ArgumentException($"{what} of sample {i} is {values[i]}; allowed: finite numbers.", nameof(values));
+                throw new ArgumentException(
+                    FormattableString.Invariant($"{what} of sample {i} is ({v.X}, {v.Y}, {v.Z}); allowed: finite, up to {limit} on each axis."), nameof(values));
             }
         }
     }

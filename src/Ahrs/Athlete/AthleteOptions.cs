@@ -2,7 +2,7 @@ namespace Saltograph.Ahrs;
 
 /// <summary>
 /// What a person may tune in <see cref="AthleteFilter"/>; independent of the sample rate. The defaults were chosen on half
-/// of the trials and confirmed on the other half (README); most may change by half without much effect.
+/// of the trials and confirmed on the other half (README); what changing them does stands in decision 0020.
 /// </summary>
 public sealed record AthleteOptions
 {

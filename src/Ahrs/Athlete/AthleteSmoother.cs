@@ -10,8 +10,7 @@ namespace Saltograph.Ahrs;
 /// <remarks>
 /// First a causal run collects, stretch by stretch, how likely travelling is; then <see cref="RegimeSmoother"/> decides it
 /// from both sides; then one forward run with the motion known and the smoother backward over its steps. The errors are
-/// differences to the forward estimate, which its own corrections have kept small, so one round is enough (a second
-/// changed the inclination by less than 0.01 deg). Finally the gyroscope is integrated anew with the smoothed bias and
+/// differences to the forward estimate, which its own corrections have kept small, so one round is made. Finally the gyroscope is integrated anew with the smoothed bias and
 /// scale, and levelled with the smoothed tilt: the heading has no steps.
 /// </remarks>
 public static class AthleteSmoother

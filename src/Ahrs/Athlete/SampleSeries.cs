@@ -46,7 +46,7 @@ internal static class SampleSeries
         int step, int at, int start, int end, in Rotation forward, ReadOnlySpan<SmoothedStep> smoothed, in Rotation inertial)
     {
         // Inside a step the forward estimate drifts with the gyroscope: its error runs from that after the last correction
-        // to that before the next, straight to 1e-4 rad.
+        // to that before the next, nearly straight in a tenth of a second.
         var share = end > start ? (double)(at - start) / (end - start) : 1;
         ref readonly var next = ref smoothed[step];
         var fromX = step > 0 ? smoothed[step - 1].After[0] : next.Before[0];

@@ -8,8 +8,8 @@ namespace Saltograph.Ahrs;
 /// 512-bit vectors, else 4. For re-processing many sensors; one live sensor is served as well by the filter itself.
 /// </summary>
 /// <remarks>
-/// Results equal those of <see cref="VqfFilter"/> to 1e-9 (the sine of the lanes rounds differently). A lane whose sample is
-/// not finite is refused and keeps its state; the others go on. The heading runs lane by lane: it branches too much.
+/// Results equal those of <see cref="VqfFilter"/> to 1e-9 (the sine of the lanes rounds differently). A lane whose sample
+/// cannot be a reading is refused and keeps its state; the others go on. The heading runs lane by lane: it branches too much.
 /// </remarks>
 public sealed class VqfBatch
 {
@@ -73,7 +73,7 @@ public sealed class VqfBatch
         return accepted;
     }
 
-    /// <summary>As above, with magnetometers; a field that is not finite leaves the heading of its sensor as it is.</summary>
+    /// <summary>As above, with magnetometers; a field that cannot be a reading leaves the heading of its sensor as it is.</summary>
     /// <param name="angularRatesSensorRadps">Gyroscopes, rad/s, 3 x Stride numbers.</param>
     /// <param name="specificForcesSensorMps2">Accelerometers, m/s2, likewise.</param>
     /// <param name="magneticFieldsSensor">Magnetometers, any unit that stays the same, likewise.</param>
@@ -87,9 +87,10 @@ public sealed class VqfBatch
         for (var i = 0; i < SensorCount; i++)
         {
             var field = new Vector3D(magneticFieldsSensor[i], magneticFieldsSensor[Stride + i], magneticFieldsSensor[(2 * Stride) + i]);
-            if (WasRefused(i) || !field.IsFinite || field == Vector3D.Zero)
+            var usable = SampleGate.Check(Vector3D.Zero, Vector3D.Zero, field).IsAccepted;
+            if (WasRefused(i) || !usable || field == Vector3D.Zero)
             {
-                accepted &= field.IsFinite;
+                accepted &= usable;
                 continue;
             }
 
@@ -121,7 +122,7 @@ public sealed class VqfBatch
         _earthFromLevelRad = [.. state.EarthFromLevelRad];
     }
 
-    /// <summary>Whether the last sample of a sensor was refused because it was not finite.</summary>
+    /// <summary>Whether the last sample of a sensor was refused because it cannot be a reading.</summary>
     public bool WasRefused(int sensor) => _blocks[sensor / _width].WasRefused(sensor % _width);
 
     /// <summary>Orientation of one sensor.</summary>

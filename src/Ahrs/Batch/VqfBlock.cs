@@ -94,17 +94,18 @@ internal sealed class VqfBlock<T> : IVqfBlock
         var rate = new LaneVector<T>(T.Load(rates), T.Load(rates[stride..]), T.Load(rates[(2 * stride)..]));
         var force = new LaneVector<T>(T.Load(forces), T.Load(forces[stride..]), T.Load(forces[(2 * stride)..]));
 
-        // x - x is 0 for numbers and NaN for the rest, and no comparison with NaN holds.
-        var sum = rate.X + rate.Y + rate.Z + force.X + force.Y + force.Z;
-        var finite = T.Or(_unused, T.Less(T.Abs(sum - sum), T.Broadcast(1)));
-        var allFinite = T.All(finite);
-        _refused = allFinite ? T.Broadcast(0) : T.Select(finite, T.Broadcast(0), _set);
-        StepAngularRate(rate, finite, allFinite);
+        // No comparison with NaN holds. The next number above the limit, so that "less" takes the limit itself as well.
+        var largestRate = T.Broadcast(Math.BitIncrement(UpdateResult.LargestRateRadps));
+        var largestForce = T.Broadcast(Math.BitIncrement(UpdateResult.LargestForceMps2));
+        var taken = T.Or(_unused, T.And(AreLess(rate, largestRate), AreLess(force, largestForce)));
+        var allTaken = T.All(taken);
+        _refused = allTaken ? T.Broadcast(0) : T.Select(taken, T.Broadcast(0), _set);
+        StepAngularRate(rate, taken, allTaken);
 
         var size = T.Abs(force.X) + T.Abs(force.Y) + T.Abs(force.Z);
-        var active = T.Or(_unused, T.And(finite, T.Less(T.Broadcast(0), size)));
+        var active = T.Or(_unused, T.And(taken, T.Less(T.Broadcast(0), size)));
         StepSpecificForce(force, active, T.All(active));
-        return allFinite;
+        return allTaken;
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
@@ -135,6 +136,10 @@ internal sealed class VqfBlock<T> : IVqfBlock
         var next = (_inertialFromSensor * new LaneRotation<T>(cosine, scale * w.X, scale * w.Y, scale * w.Z)).Normalized();
         _inertialFromSensor = LaneRotation<T>.Select(turns, next, _inertialFromSensor);
     }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static T AreLess(LaneVector<T> v, T limit) =>
+        T.And(T.Less(T.Abs(v.X), limit), T.And(T.Less(T.Abs(v.Y), limit), T.Less(T.Abs(v.Z), limit)));
 
     /// <summary>|value| at most the limit: not (limit less than |value|).</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]

@@ -26,9 +26,12 @@ public readonly ref struct OrientationRows
 
     internal int Length => TimesS.Length;
 
-    internal bool IsLost(int row) => !Lost.IsEmpty && Lost[row];
+    /// <summary>Lost, or a reading that cannot be: bridged like a lost one.</summary>
+    internal bool IsLost(int row) =>
+        (!Lost.IsEmpty && Lost[row]) || !SampleGate.Check(AngularRatesRadps[row], SpecificForcesMps2[row]).IsAccepted;
 
-    internal Vector3D Field(int row) => MagneticFields.IsEmpty ? Vector3D.Zero : MagneticFields[row] ?? Vector3D.Zero;
+    internal Vector3D Field(int row) =>
+        !MagneticFields.IsEmpty && MagneticFields[row] is { } field && SampleGate.Check(default, default, field).IsAccepted ? field : Vector3D.Zero;
 
     internal SampleMarks Mark(int row) => Marks.IsEmpty ? SampleMarks.None : Marks[row];
 }

@@ -12,7 +12,7 @@ namespace Saltograph.Ahrs;
 /// The gyroscope, corrected for its bias, keeps an almost inertial frame I. The specific force is averaged over some
 /// seconds in I, where accelerations that come and go cancel, and its mean shows the vertical; so jumping on the spot
 /// costs nothing. The heading correction turns about that vertical. Differences to the paper's own program: six numbers
-/// instead of nine for the symmetric covariance, vector lanes for the equal low passes; the results agree to 1e-9.
+/// instead of nine for the symmetric covariance, vector lanes for the equal low passes; the results agree to 1e-7 or better.
 /// </remarks>
 public sealed partial class VqfFilter : OrientationFilter
 {
@@ -87,44 +87,44 @@ public sealed partial class VqfFilter : OrientationFilter
 
     /// <summary>
     /// Gyroscope step alone, for sensors with own rates. Per instant call in the order gyroscope, accelerometer,
-    /// magnetometer. Refuses what is not finite.
+    /// magnetometer. Refuses what cannot be a reading.
     /// </summary>
     /// <param name="angularRateSensorRadps">Gyroscope, rad/s.</param>
     public UpdateResult UpdateAngularRate(in Vector3D angularRateSensorRadps)
     {
-        if (!angularRateSensorRadps.IsFinite)
+        var result = SampleGate.Check(angularRateSensorRadps, Vector3D.Zero);
+        if (result.IsAccepted)
         {
-            return new(InputFault.AngularRateNotFinite);
+            StepAngularRate(angularRateSensorRadps);
         }
 
-        StepAngularRate(angularRateSensorRadps);
-        return UpdateResult.Accepted;
+        return result;
     }
 
     /// <summary>Accelerometer step alone. A sample of exact zeros is a sensor without data and skipped.</summary>
     /// <param name="specificForceSensorMps2">Accelerometer, m/s2.</param>
     public UpdateResult UpdateSpecificForce(in Vector3D specificForceSensorMps2)
     {
-        if (!specificForceSensorMps2.IsFinite)
+        var result = SampleGate.Check(Vector3D.Zero, specificForceSensorMps2);
+        if (result.IsAccepted)
         {
-            return new(InputFault.SpecificForceNotFinite);
+            StepSpecificForce(specificForceSensorMps2);
         }
 
-        StepSpecificForce(specificForceSensorMps2);
-        return UpdateResult.Accepted;
+        return result;
     }
 
     /// <summary>Magnetometer step alone. A sample of exact zeros is a sensor without data and skipped.</summary>
     /// <param name="magneticFieldSensor">Magnetometer, in any unit that stays the same.</param>
     public UpdateResult UpdateMagneticField(in Vector3D magneticFieldSensor)
     {
-        if (!magneticFieldSensor.IsFinite)
+        var result = SampleGate.Check(Vector3D.Zero, Vector3D.Zero, magneticFieldSensor);
+        if (result.IsAccepted)
         {
-            return new(InputFault.MagneticFieldNotFinite);
+            StepMagneticField(magneticFieldSensor);
         }
 
-        StepMagneticField(magneticFieldSensor);
-        return UpdateResult.Accepted;
+        return result;
     }
 
     /// <summary>The next orientation after one sample interval of constant rate: exact, also for large angles.</summary>

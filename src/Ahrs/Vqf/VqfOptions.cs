@@ -2,7 +2,7 @@ namespace Saltograph.Ahrs;
 
 /// <summary>
 /// What a person may tune in <see cref="VqfFilter"/>; independent of the sample rate. The defaults are those of the
-/// paper (Laidig, Seel: Information Fusion 91:187-204, 2023), which no data set here made worth changing.
+/// paper (Laidig, Seel: Information Fusion 91:187-204, 2023).
 /// </summary>
 public sealed record VqfOptions
 {

@@ -150,6 +150,20 @@ public abstract class FilterContract<TState>
     }
 
     [Fact]
+    public void A_reading_that_no_sensor_can_give_is_refused_and_changes_nothing()
+    {
+        var filter = Create();
+        filter.Update(Vector3D.Zero, new(0, 0, 9.81));
+        var before = filter.EarthFromSensor;
+        Assert.Equal(InputFault.AngularRateTooLarge, filter.Update(new Vector3D(0, 1e200, 0), new(0, 0, 9.81)).Fault);
+        Assert.Equal(InputFault.SpecificForceTooLarge, filter.Update(Vector3D.Zero, new(0, 0, -1e200)).Fault);
+        var result = filter.Update(Vector3D.Zero, new(0, 0, 9.81), new(double.MaxValue, 0, 0));
+        Assert.Equal(InputFault.MagneticFieldTooLarge, result.Fault);
+        Assert.Equal("magnetic field is too large; allowed: up to 1e12 on each axis", result.Reason);
+        Assert.Equal(before, filter.EarthFromSensor);
+    }
+
+    [Fact]
     public void A_jump_in_time_is_refused_with_its_reason_unless_the_sample_says_that_it_follows_a_gap()
     {
         var motion = new Motion(3, RateHz, seconds: 1);
