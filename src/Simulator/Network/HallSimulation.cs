@@ -61,9 +61,6 @@ public sealed class HallSimulation
     /// <summary>The gymnasts, with the truth so far.</summary>
     public IReadOnlyList<AthleteSimulation> Athletes => _athletes;
 
-    /// <summary>Packets under way at present.</summary>
-    internal int UnderWay => _inFlight.Count;
-
     private static string[] ShortNames { get; } = ["trunk", "left", "right"];
 
     /// <summary>The hall clock at a simulated time.</summary>
