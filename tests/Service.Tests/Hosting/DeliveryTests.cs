@@ -25,7 +25,7 @@ namespace Saltograph.Service.Tests.Hosting;
 /// </summary>
 public sealed class DeliveryTests
 {
-    private static readonly SimulationOptions Training = new() { Seed = 11, AthleteCount = 2, DurationS = 40 };
+    private static readonly SimulationOptions Training = new() { Seed = 11, AthleteCount = 3, DurationS = 60 };
 
     private readonly ArrivalClock _clock = new();
     private readonly Arrivals _arrivals = new();
