@@ -20,7 +20,7 @@ internal sealed class Programme(Performer performer, Pcg32 random, SimulationOpt
 
             if (options.StartsStill)
             {
-                performer.StandStill(random.Between(3.5, 7));
+                performer.StandStill(random.Between(4.5, 8));
             }
             else
             {

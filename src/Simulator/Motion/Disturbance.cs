@@ -57,15 +57,16 @@ internal sealed class HandledSensor
         void Lay(Track track, double reach)
         {
             track.Start(startS, new(puttingOn ? random.Around(0, reach) : 0));
-            for (var t = startS; t < endS - 0.8;)
+            for (var t = Next(startS); t < endS - 0.3; t = Next(t))
             {
-                // Now held, now swung about.
-                t += random.Chance(0.4) ? random.Between(0.18, 0.35) : random.Between(0.4, 1.2);
                 track.Rest(t, random.Around(0, reach));
             }
 
             track.Rest(endS, puttingOn ? 0 : random.Around(0, reach));
         }
+
+        // Now swung about, now held.
+        double Next(double t) => t + (random.Chance(0.4) ? random.Between(0.18, 0.35) : random.Between(0.4, 1.2));
     }
 
     public Site Site { get; }
