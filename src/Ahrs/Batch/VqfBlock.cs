@@ -173,15 +173,15 @@ internal sealed class VqfBlock<T> : IVqfBlock
         _force.Step(_c.SpecificForce, channels, active, allActive);
         var up = _levelFromInertial.Rotate(new(channels[0], channels[1], channels[2]));
         var length = T.Sqrt(LaneVector<T>.Dot(up, up));
-        length = T.Select(T.Less(T.Broadcast(0), length), length, T.Broadcast(1));
-        up = new(up.X / length, up.Y / length, up.Z / length);
+        var shrink = T.Broadcast(1) / T.Select(T.Less(T.Broadcast(0), length), length, T.Broadcast(1));
+        up = new(shrink * up.X, shrink * up.Y, shrink * up.Z);
         var half = T.Broadcast(0.5);
         var cosine = T.Sqrt((up.Z + T.Broadcast(1)) * half);
         var upright = T.Less(T.Broadcast(1e-6), cosine);
-        var divisor = T.Select(upright, cosine, T.Broadcast(1));
+        var tilt = half / T.Select(upright, cosine, T.Broadcast(1));
         var correction = LaneRotation<T>.Select(
             upright,
-            new(cosine, half * up.Y / divisor, T.Broadcast(-0.5) * up.X / divisor, T.Broadcast(0)),
+            new(cosine, tilt * up.Y, T.Broadcast(0) - (tilt * up.X), T.Broadcast(0)),
             new(T.Broadcast(0), T.Broadcast(1), T.Broadcast(0), T.Broadcast(0)));
         var next = (correction * _levelFromInertial).Normalized();
         _levelFromInertial = LaneRotation<T>.Select(active, next, _levelFromInertial);
@@ -250,9 +250,9 @@ internal sealed class VqfBlock<T> : IVqfBlock
     private void Correct(LaneVector<T> hx, LaneVector<T> hy, LaneVector<T> hz, LaneVector<T> e, T noise, T verticalNoise, T measured)
     {
         T pxx = _pxx, pxy = _pxy, pxz = _pxz, pyy = _pyy, pyz = _pyz, pzz = _pzz;
-        var px = Multiply(hx);
-        var py = Multiply(hy);
-        var pz = Multiply(hz);
+        var px = Multiply(pxx, pxy, pxz, pyy, pyz, pzz, hx);
+        var py = Multiply(pxx, pxy, pxz, pyy, pyz, pzz, hy);
+        var pz = Multiply(pxx, pxy, pxz, pyy, pyz, pzz, hz);
         var sxx = LaneVector<T>.Dot(hx, px) + noise;
         var sxy = LaneVector<T>.Dot(hx, py);
         var sxz = LaneVector<T>.Dot(hx, pz);
@@ -282,24 +282,22 @@ internal sealed class VqfBlock<T> : IVqfBlock
             T.Clamp(_bias.Z + (gx * px.Z) + (gy * py.Z) + (gz * pz.Z), low, limit));
         _bias = LaneVector<T>.Select(measured, bias, _bias);
 
-        var kx = Combine(ixx, ixy, ixz);
-        var ky = Combine(ixy, iyy, iyz);
-        var kz = Combine(ixz, iyz, izz);
+        var kx = Combine(ixx, ixy, ixz, px, py, pz);
+        var ky = Combine(ixy, iyy, iyz, px, py, pz);
+        var kz = Combine(ixz, iyz, izz, px, py, pz);
         _pxx = T.Select(measured, pxx - ((kx.X * px.X) + (ky.X * py.X) + (kz.X * pz.X)), pxx);
         _pxy = T.Select(measured, pxy - ((kx.X * px.Y) + (ky.X * py.Y) + (kz.X * pz.Y)), pxy);
         _pxz = T.Select(measured, pxz - ((kx.X * px.Z) + (ky.X * py.Z) + (kz.X * pz.Z)), pxz);
         _pyy = T.Select(measured, pyy - ((kx.Y * px.Y) + (ky.Y * py.Y) + (kz.Y * pz.Y)), pyy);
         _pyz = T.Select(measured, pyz - ((kx.Y * px.Z) + (ky.Y * py.Z) + (kz.Y * pz.Z)), pyz);
         _pzz = T.Select(measured, pzz - ((kx.Z * px.Z) + (ky.Z * py.Z) + (kz.Z * pz.Z)), pzz);
-
-        LaneVector<T> Multiply(LaneVector<T> h) => new(
-            (pxx * h.X) + (pxy * h.Y) + (pxz * h.Z),
-            (pxy * h.X) + (pyy * h.Y) + (pyz * h.Z),
-            (pxz * h.X) + (pyz * h.Y) + (pzz * h.Z));
-
-        LaneVector<T> Combine(T a, T b, T c) => new(
-            (a * px.X) + (b * py.X) + (c * pz.X),
-            (a * px.Y) + (b * py.Y) + (c * pz.Y),
-            (a * px.Z) + (b * py.Z) + (c * pz.Z));
     }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static LaneVector<T> Multiply(T xx, T xy, T xz, T yy, T yz, T zz, LaneVector<T> h) => new(
+        (xx * h.X) + (xy * h.Y) + (xz * h.Z), (xy * h.X) + (yy * h.Y) + (yz * h.Z), (xz * h.X) + (yz * h.Y) + (zz * h.Z));
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static LaneVector<T> Combine(T a, T b, T c, LaneVector<T> px, LaneVector<T> py, LaneVector<T> pz) => new(
+        (a * px.X) + (b * py.X) + (c * pz.X), (a * px.Y) + (b * py.Y) + (c * pz.Y), (a * px.Z) + (b * py.Z) + (c * pz.Z));
 }
