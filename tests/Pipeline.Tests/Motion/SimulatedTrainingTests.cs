@@ -1,0 +1,34 @@
+using System.Globalization;
+using Saltograph.Simulator.Network;
+
+namespace Saltograph.Pipeline.Tests.Motion;
+
+public sealed class SimulatedTrainingTests
+{
+    // Seeds kept apart from those that the detection was made with, 1 to 10.
+    private const ulong FirstSeed = 1001;
+
+    [Fact]
+    public void Simulated_trainings_are_counted_and_measured_within_the_stated_limits()
+    {
+        var training = SimulatedTraining.Run(FirstSeed, seeds: 8, durationS: 400, new NetworkOptions());
+        var flightMs = training.Errors((truth, measured) => 1000 * (measured.FlightTimeS - truth.FlightTimeS));
+        var turnDeg = training.Errors((truth, measured) => measured.TurnFlightDeg - truth.TurnFlightDeg);
+        var splitDeg = training.Errors((truth, measured) => measured.SplitAngleDeg - truth.SplitAngleDeg);
+        var form = training.Share((truth, measured) => string.Equals(truth.Form.ToString(), measured.Form?.ToString(), StringComparison.Ordinal));
+        TestContext.Current.TestOutputHelper?.WriteLine(string.Create(CultureInfo.InvariantCulture, $"""
+            {training.Asked} jumps, {training.Distractors} stretches that must not count
+            recall {training.Recall:F4}, precision {training.Precision:F4}, form right {form:F3}
+            flight time: median {SimulatedTraining.Percentile(flightMs, 0.5):F1} ms, p95 {SimulatedTraining.Percentile(flightMs, 0.95):F1} ms
+            turn in flight: median {SimulatedTraining.Percentile(turnDeg, 0.5):F1} deg, p95 {SimulatedTraining.Percentile(turnDeg, 0.95):F1} deg
+            split: median {SimulatedTraining.Percentile(splitDeg, 0.5):F1} deg, p95 {SimulatedTraining.Percentile(splitDeg, 0.95):F1} deg
+            {string.Join('\n', training.Remarks)}
+            """));
+        Assert.True(training.Asked >= 200, $"{training.Asked} jumps");
+        Assert.True(training.Distractors >= 300, $"{training.Distractors} distractors");
+        Assert.True(training.Recall >= 0.97, $"recall {training.Recall:F4}");
+        Assert.True(training.Precision >= 0.97, $"precision {training.Precision:F4}");
+        Assert.True(SimulatedTraining.Percentile(flightMs, 0.95) <= 20, "flight time");
+        Assert.True(SimulatedTraining.Percentile(turnDeg, 0.95) <= 8, "turn in flight");
+    }
+}
