@@ -143,23 +143,33 @@ internal static class JumpMeasurement
         Say(window.Left is null, QualityWords.AnkleLeftMissing);
         Say(window.Right is null, QualityWords.AnkleRightMissing);
         Say(HasGap(window.Trunk, window) || HasGap(window.Left, window) || HasGap(window.Right, window), QualityWords.PacketGap);
-        Say(shocks.Saturated, QualityWords.Saturated);
+        Say(
+            shocks.Saturated || TurnedTooFast(window.Trunk, window) || TurnedTooFast(window.Left, window)
+                || TurnedTooFast(window.Right, window),
+            QualityWords.Saturated);
         Say(velocityMps is null, QualityWords.NoStillPhase);
         Say(turn.RecoveryCut, QualityWords.RecoveryCut);
         Say(shocks.Unfiltered, QualityWords.LowSampleRate);
         return words;
     }
 
-    private static bool HasGap(SampleTrack? track, JumpWindow window)
+    /// <summary>A clipped gyroscope has lost part of a turn or of a leg's swing.</summary>
+    private static bool TurnedTooFast(SampleTrack? track, JumpWindow window) =>
+        HasMark(track, SampleMarks.GyroscopeSaturated, window.Candidate.PushOffStart, window.Events.Landing);
+
+    private static bool HasGap(SampleTrack? track, JumpWindow window) =>
+        HasMark(track, SampleMarks.Bridged | SampleMarks.AfterGap, window.Candidate.PushOffStart, window.End);
+
+    private static bool HasMark(SampleTrack? track, SampleMarks marks, SampleTime from, SampleTime to)
     {
         if (track is null)
         {
             return false;
         }
 
-        for (var i = track.IndexAtOrAfter(window.Candidate.PushOffStart); i < track.End && track[i].Time <= window.End; i++)
+        for (var i = track.IndexAtOrAfter(from); i < track.End && track[i].Time <= to; i++)
         {
-            if ((track[i].Marks & (SampleMarks.Bridged | SampleMarks.AfterGap)) != SampleMarks.None)
+            if ((track[i].Marks & marks) != SampleMarks.None)
             {
                 return true;
             }

@@ -183,7 +183,7 @@ public static class QualityWords
     /// <summary>Samples were lost around the jump; the gap was bridged.</summary>
     public const string PacketGap = "packet-gap";
 
-    /// <summary>A sensor was at its rail: its shock is "at least".</summary>
+    /// <summary>A sensor was at its rail: its shock is "at least", or a turn or split lost part of a clipped rate.</summary>
     public const string Saturated = "saturated";
 
     /// <summary>A sensor's clock is not yet tied to the hall's.</summary>

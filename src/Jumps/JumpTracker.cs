@@ -177,8 +177,8 @@ public sealed class JumpTracker
         facts.Jumps.Add(JumpMeasurement.Measure(new()
         {
             Trunk = trunk,
-            Left = _tracks[(int)Site.AnkleLeft],
-            Right = _tracks[(int)Site.AnkleRight],
+            Left = Worn(Site.AnkleLeft, candidate),
+            Right = Worn(Site.AnkleRight, candidate),
             Candidate = candidate,
             Events = events,
             Number = ++_count,
@@ -190,7 +190,11 @@ public sealed class JumpTracker
     }
 
     private FootEvents Events(in FlightCandidate candidate, SampleTime until) => EventTiming.Find(
-        _tracks[(int)Site.Trunk]!, _tracks[(int)Site.AnkleLeft], _tracks[(int)Site.AnkleRight], candidate, until, _options);
+        _tracks[(int)Site.Trunk]!, Worn(Site.AnkleLeft, candidate), Worn(Site.AnkleRight, candidate), candidate, until, _options);
+
+    /// <summary>The track of a shank whose sensor was alive during the flight; one that fell silent counts as not there.</summary>
+    private SampleTrack? Worn(Site site, in FlightCandidate candidate) =>
+        _tracks[(int)site] is { IsEmpty: false } track && track.NewestTime >= candidate.FastestDown ? track : null;
 }
 
 /// <summary>Memory of a <see cref="JumpTracker"/>; opaque.</summary>

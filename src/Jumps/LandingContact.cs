@@ -13,9 +13,12 @@ internal static class LandingContact
     // Free flight before, carrying after, with the few milliseconds left out in which the shock travels up to the trunk.
     private const double BeforeFromS = -0.025;
     private const double BeforeToS = -0.003;
-    private const double AfterFromS = 0.004;
-    private const double AfterToS = 0.028;
+    private const double AfterFromS = 0.002;
+    private const double AfterToS = 0.018;
     private const double LeastStepShareOfG = 0.3;
+
+    // The first transient whose step is at least this share of the largest: the heel may carry more than the forefoot.
+    private const double FirstStepShare = 0.5;
 
     // How far the contact lies from where the trunk puts the landing, 1 sigma, when no transient shows the step.
     private const double SpreadS = 0.012;
@@ -28,15 +31,18 @@ internal static class LandingContact
             return null;
         }
 
+        var contacts = ShankContacts.In(shank, from, to);
+        var steps = contacts.ConvertAll(contact => StepMps2(trunk, contact.Time));
+        var largest = steps.Count == 0 ? 0 : steps.Max();
+        if (largest >= LeastStepShareOfG * trunk.GravityReferenceMps2)
+        {
+            return contacts[steps.FindIndex(step => step >= FirstStepShare * largest)];
+        }
+
         ShankContact? nearest = null;
         var bestScore = double.NegativeInfinity;
-        foreach (var contact in ShankContacts.In(shank, from, to))
+        foreach (var contact in contacts)
         {
-            if (StepMps2(trunk, contact.Time) >= LeastStepShareOfG * trunk.GravityReferenceMps2)
-            {
-                return contact;
-            }
-
             var offset = (contact.Time - trunkLanding) / SpreadS;
             var score = Math.Log(contact.JumpMps2) - Math.Log(1 + (offset * offset));
             if (score > bestScore)

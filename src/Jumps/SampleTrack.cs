@@ -130,7 +130,9 @@ internal sealed class SampleTrack
         if (End > 0)
         {
             ref readonly var last = ref this[End - 1];
-            var interval = sample.Time - last.Time;
+            // Whole sample intervals: the samples are evenly spaced, and the hall clock stretches by what its corrections
+            // do. What is found, and under which name, must not hang on when packets arrived.
+            var interval = Math.Max(1, Math.Round((sample.Time - last.Time) * SampleRateHz)) / SampleRateHz;
             velocity = last.VelocityUpMps
                 + (interval * (((last.SpecificForceEarthMps2.Z + forceEarth.Z) / 2) - GravityReferenceMps2));
             bodyVelocity = last.BodyVelocityUpMps
