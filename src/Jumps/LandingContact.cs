@@ -18,7 +18,7 @@ internal static class LandingContact
     private const double LeastStepShareOfG = 0.3;
 
     // The first transient whose step is at least this share of the largest: the heel may carry more than the forefoot.
-    private const double FirstStepShare = 0.5;
+    private const double FirstStepShare = 0.3;
 
     // How far the contact lies from where the trunk puts the landing, 1 sigma, when no transient shows the step.
     private const double SpreadS = 0.012;
