@@ -15,10 +15,10 @@ internal static class Stance
     private const double TakeoffFromS = -0.16;
     private const double TakeoffToS = -0.08;
 
-    // After the contact transient, before the knee has done bending. On simulated landings a standing shank is off by
-    // 0.1 to 1.1 g here (96 per cent), a free one by 1.4 g or more (98 per cent).
-    private const double LandingFromS = 0.06;
-    private const double LandingToS = 0.14;
+    // After the transients of forefoot and heel, before the knee has done bending. On simulated landings a standing shank is off by
+    // 0.1 to 0.9 g here (96 per cent), a free one by 1.3 g or more (98 per cent).
+    private const double LandingFromS = 0.09;
+    private const double LandingToS = 0.16;
     private const double StandingBelowG = 1.25;
 
     // On two feet both shanks do the same: spreads of the two logarithms of ratios, and how many make a difference.

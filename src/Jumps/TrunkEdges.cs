@@ -23,13 +23,13 @@ internal static class TrunkEdges
 
     // The push fades as a power of the time that is left, between a straight line (1) and a parabola (2). A line puts the
     // take-off of 14 jumps on force plates 0 to 3 ms early, and more where the push fades slowly.
-    private const double UnloadingExponent = 1.4;
+    private const double UnloadingExponent = 1.6;
 
     private const double MarginS = 0.15;
 
     // The trunk stops being pushed before the feet leave the floor, by 15 ms as a rule; a leg that is not straight can make
     // the force at the centre of mass look as if it lasted longer than this.
-    private const double TrunkLeadsByS = 0.025;
+    private const double TrunkLeadsByS = 0.018;
 
     // The late flight, counted back from where the floor carries one body weight again.
     private const double LateFlightFromS = 0.10;
