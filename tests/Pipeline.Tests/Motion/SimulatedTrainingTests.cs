@@ -11,7 +11,7 @@ public sealed class SimulatedTrainingTests
     [Fact]
     public void Simulated_trainings_are_counted_and_measured_within_the_stated_limits()
     {
-        var training = SimulatedTraining.Run(FirstSeed, seeds: 6, durationS: 300, new NetworkOptions());
+        var training = SimulatedTraining.Run(FirstSeed, seeds: 8, durationS: 300, new NetworkOptions());
         var flightMs = training.Errors((truth, measured) => 1000 * (measured.FlightTimeS - truth.FlightTimeS));
         var turnDeg = training.Errors((truth, measured) => measured.TurnFlightDeg - truth.TurnFlightDeg);
         var splitDeg = training.Errors((truth, measured) => measured.SplitAngleDeg - truth.SplitAngleDeg);
