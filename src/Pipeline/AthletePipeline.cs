@@ -159,6 +159,7 @@ public sealed class AthletePipeline
 
         if (outcome == PacketOutcome.Accepted)
         {
+            stream.Heard(receivedHall);
             stream.Sequence.Hold(held);
         }
         else

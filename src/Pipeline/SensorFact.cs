@@ -20,6 +20,12 @@ public enum SensorFactKind
     /// <summary>The clock is now known to about a millisecond; before, times are marked <c>clock-unsynchronised</c>.</summary>
     ClockSynchronised,
 
+    /// <summary>
+    /// The offset that the firmware states cannot be true (three packets in a row); the clock is found from arrivals
+    /// instead. Duration: how far it puts samples after their arrival, or (negative) before the time found from arrivals.
+    /// </summary>
+    OffsetRefused,
+
     /// <summary>The sample rate is another one (count: the new rate, rounded to whole hertz).</summary>
     RateChange,
 
@@ -29,7 +35,7 @@ public enum SensorFactKind
     /// <summary>It is in step with the others again.</summary>
     Returned,
 
-    /// <summary>Samples came after their turn and were dropped (count).</summary>
+    /// <summary>Samples came after their turn and were dropped (count since the last report); told every second of data while it goes on, and at its end.</summary>
     Overtaken,
 
     /// <summary>Times of this sensor had to go back: orientation and detection of the athlete started anew.</summary>
@@ -43,7 +49,7 @@ public enum SensorFactKind
 /// <param name="Boot">Its power-up; null before its first packet.</param>
 /// <param name="HallTime">When, by the hall clock: the first sample afterwards.</param>
 /// <param name="Count">Packets, samples or hertz, as the kind says; 0 otherwise.</param>
-/// <param name="DurationS">Length of a gap, s; size of a step of the clock, s, positive ahead; null for other kinds.</param>
+/// <param name="DurationS">Length of a gap, s; size of a step of the clock or error of a refused offset, s, positive ahead; null for other kinds.</param>
 public readonly record struct SensorFact(
     SensorFactKind Kind,
     SensorId Sensor,

@@ -68,7 +68,7 @@ public class ClockTests
         double meanDelayMs, double skewPpm, double warmingPpm, double hours, double medianMs, double p95Ms, double worstMs)
     {
         var random = new Random(42);
-        var clock = new DeviceClock();
+        var clock = new DeviceClock(new());
         var errorsMs = new List<double>();
         var stepUs = hours > 3 ? 400_000.0 : 57_692.0;
         double device = 3e6;
@@ -109,7 +109,7 @@ public class ClockTests
     {
         // The firmware states whole milliseconds and errs by up to 1 ms each time; arrivals are late by anything.
         var random = new Random(3);
-        var clock = new DeviceClock();
+        var clock = new DeviceClock(new());
         var worstUs = 0.0;
         long? previous = null;
         for (var k = 0; k < 20_000; k++)
@@ -135,7 +135,7 @@ public class ClockTests
     [Fact]
     public void The_stated_offset_is_preferred_to_arrivals()
     {
-        var clock = new DeviceClock();
+        var clock = new DeviceClock(new());
         for (var k = 0; k < 2000; k++)
         {
             var hall = 1_795_543_200_000_000L + (k * 57_692L);
@@ -148,7 +148,7 @@ public class ClockTests
     public void A_backlog_at_the_start_is_worked_off_in_one_step_when_it_is_over()
     {
         // Sixty seconds of packets come within 1.2 s, then one by one.
-        var clock = new DeviceClock();
+        var clock = new DeviceClock(new());
         var changes = new List<(int Packet, ClockChange Change)>();
         const int Backlog = 1040;
         for (var k = 0; k < Backlog + 600; k++)
@@ -172,7 +172,7 @@ public class ClockTests
     [Fact]
     public void Statements_that_are_nonsense_are_not_believed()
     {
-        var clock = new DeviceClock();
+        var clock = new DeviceClock(new());
         for (var k = 0; k < 1000; k++)
         {
             var hall = 1_795_543_200_000_000L + (k * 57_692L);

@@ -66,11 +66,21 @@ public class RepeatabilityTests
         Assert.Equal(Runs.Text(expected, withSensors: false), Runs.Text(Runs.Run(NewThree(), messages), withSensors: false));
     }
 
-    [Property(MaxTest = 20)]
+    [Property(MaxTest = 40)]
     public void Ids_do_not_depend_on_delays(int seed)
     {
+        // Rates from 100 to 1000 Hz, any phase, landings from 2.5 to 5.5 times the weight, delays of 20 ms on average.
         var random = new Random(seed);
-        var messages = Three(knowsOffset: false);
+        uint[] intervalsNs = [10_000_000, 5_000_000, 4_000_000, 2_500_000, 2_403_846, 1_250_000, 1_000_000];
+        var intervalNs = intervalsNs[random.Next(intervalsNs.Length)];
+        var hardness = 0.5 + random.NextDouble();
+        var messages = All(Sensors(knowsOffset: false).Select(sensor => sensor with
+        {
+            IntervalNs = intervalNs,
+            SamplesPerPacket = (int)(60_000_000 / intervalNs),
+            PhaseS = intervalNs * 1e-9 * random.NextDouble(),
+            Hardness = hardness,
+        }));
         var expected = Runs.Run(NewThree(), messages);
         var delayed = Runs.Run(NewThree(), Runs.Delay(messages, () => -0.02 * Math.Log(1 - random.NextDouble())));
         Assert.Equal(Jumps, expected.Jumps.Count);

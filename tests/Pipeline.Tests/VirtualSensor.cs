@@ -52,6 +52,12 @@ internal sealed record VirtualSensor
     /// <summary>Whether packets state the offset.</summary>
     public bool KnowsOffset { get; init; }
 
+    /// <summary>Error of the offset that packets state, s; positive puts samples too late.</summary>
+    public double StatedErrorS { get; init; }
+
+    /// <summary>Scale of the force by which a landing stops the fall; its time is that much shorter. 1: 4 g.</summary>
+    public double Hardness { get; init; } = 1;
+
     public static SampleTime Start { get; } = new(1_795_543_200_000_000);
 
     /// <summary>Samples before the first one, so that the sensors are not in step.</summary>
@@ -87,7 +93,7 @@ internal sealed record VirtualSensor
                 IntervalNanoseconds = StatedIntervalNs ?? IntervalNs,
                 AccelerometerCountMps2 = CountMps2,
                 GyroscopeCountRadps = CountRadps,
-                HallMinusDeviceMicroseconds = KnowsOffset ? Start.Microseconds + (long)Math.Round(firstS * 1e6) - DeviceUs(firstS) : null,
+                HallMinusDeviceMicroseconds = KnowsOffset ? Start.Microseconds + (long)Math.Round((firstS + StatedErrorS) * 1e6) - DeviceUs(firstS) : null,
             };
             messages.Add(new(Sensor, writer.Write(header, counts), Start.PlusSeconds(lastS)));
         }
@@ -114,13 +120,15 @@ internal sealed record VirtualSensor
         counts[5] = (short)((hash >> 28) % 5 - 2);
     }
 
+    private double LandingG => 1 + (3 * Hardness);
+
     // Specific force in units of gravity. Velocity: -0.86 m/s after the lowering, +1.96 at take-off, -1.96 at landing, 0 after.
     private double Load(double hallS)
     {
         var t = hallS - FirstJumpS;
         t = t < 0 ? double.PositiveInfinity : t % JumpEveryS;
         return Site == Site.Trunk
-            ? t switch { < 0.25 => 0.65, < 0.49 => 2.2, < LandingAfterS => 0, < LandingAfterS + 0.0667 => 4, _ => 1 }
-            : t switch { < 0.49 => 1, < LandingAfterS => 0.05, < LandingAfterS + 0.02 => 8, _ => 1 };
+            ? t switch { < 0.25 => 0.65, < 0.49 => 2.2, < LandingAfterS => 0, _ when t < LandingAfterS + (0.2 / (LandingG - 1)) => LandingG, _ => 1 }
+            : t switch { < 0.49 => 1, < LandingAfterS => 0.05, < LandingAfterS + 0.02 => 8 * Hardness, _ => 1 };
     }
 }

@@ -19,7 +19,7 @@ internal enum ClockChange
 /// Takes one sensor's device clock to the hall clock, for one power-up. The offset comes from the firmware when it
 /// states one, else from the arrivals; it is applied smoothly, so that intervals between samples stay true.
 /// </summary>
-internal sealed class DeviceClock
+internal sealed class DeviceClock(PipelineOptions options)
 {
     // An error up to this is worked off smoothly, a larger one at once when it is certain.
     private const double StepUs = 50_000;
@@ -30,9 +30,8 @@ internal sealed class DeviceClock
     private const double FollowingRate = 500e-6;
     private const double FollowingErrorUs = 2000;
 
-    // A statement that puts a packet a year away from its arrival is nonsense. Less may be a recording, or a simulation
-    // that runs faster than the clock on the wall.
-    private const double MostStatedErrorUs = 365.0 * 86400e6;
+    // One damaged packet is not worth a report.
+    private const int RefusalConfirmations = 3;
 
     private readonly OneWayOffset _oneWay = new();
     private readonly FirmwareOffset _firmware = new();
@@ -42,6 +41,8 @@ internal sealed class DeviceClock
     private double _before;
     private double _applied;
     private bool _isStarted;
+    private long _lagBeforeUs;
+    private int _refusedInARow;
 
     /// <summary>Whether times are good to about a millisecond (plus the least delay, when only arrivals are known).</summary>
     public bool IsSynchronised { get; private set; }
@@ -49,11 +50,23 @@ internal sealed class DeviceClock
     /// <summary>Size of the step made last, s, positive ahead.</summary>
     public double LastStepS { get; private set; }
 
+    /// <summary>
+    /// How far after their arrival believed statements put samples, us, while packets come faster than they were made (a
+    /// replay against the clock on the wall); 0 when arrivals keep pace.
+    /// </summary>
+    public double LeadUs { get; private set; }
+
+    /// <summary>Error of the statement that the last packet confirmed to be wrong, s; null when there is nothing to tell.</summary>
+    public double? RefusedErrorS { get; private set; }
+
     /// <summary>Starts anew: another power-up, or the device clock was set.</summary>
     public void Clear()
     {
         _isStarted = false;
         IsSynchronised = false;
+        LeadUs = 0;
+        RefusedErrorS = null;
+        _refusedInARow = 0;
         _oneWay.Clear();
         _firmware.Clear();
     }
@@ -62,19 +75,21 @@ internal sealed class DeviceClock
     /// <param name="header">Header of the packet.</param>
     /// <param name="lastSampleUs">Device clock at its last sample.</param>
     /// <param name="receivedUs">Hall clock at its arrival.</param>
-    public ClockChange Observe(in PacketHeader header, long lastSampleUs, long receivedUs)
+    /// <param name="othersLeadUs">The largest <see cref="LeadUs"/> of the athlete's other sensors.</param>
+    public ClockChange Observe(in PacketHeader header, long lastSampleUs, long receivedUs, double othersLeadUs = 0)
     {
         if (!_isStarted)
         {
             _deviceZeroUs = lastSampleUs;
-            _offsetZeroUs = receivedUs - lastSampleUs;
+            _offsetZeroUs = _lagBeforeUs = receivedUs - lastSampleUs;
         }
 
         double x = lastSampleUs - _deviceZeroUs;
         _oneWay.Add(x, receivedUs - lastSampleUs - _offsetZeroUs);
-        if (header.HallMinusDeviceMicroseconds is { } stated && Math.Abs(receivedUs - lastSampleUs - (double)stated) < MostStatedErrorUs)
+        RefusedErrorS = null;
+        if (header.HallMinusDeviceMicroseconds is { } stated)
         {
-            _firmware.Add(x, stated - _offsetZeroUs);
+            Judge(stated, x, receivedUs - lastSampleUs, othersLeadUs);
         }
 
         var isStated = _firmware.HasEstimate(x);
@@ -95,10 +110,57 @@ internal sealed class DeviceClock
     {
         _oneWay.CopyFrom(other._oneWay);
         _firmware.CopyFrom(other._firmware);
-        (_deviceZeroUs, _offsetZeroUs, _lastX, _before, _applied, _isStarted) =
-            (other._deviceZeroUs, other._offsetZeroUs, other._lastX, other._before, other._applied, other._isStarted);
+        (_deviceZeroUs, _offsetZeroUs, _lagBeforeUs, _lastX, _before, _applied, _isStarted) =
+            (other._deviceZeroUs, other._offsetZeroUs, other._lagBeforeUs, other._lastX, other._before, other._applied, other._isStarted);
         IsSynchronised = other.IsSynchronised;
         LastStepS = other.LastStepS;
+        (LeadUs, RefusedErrorS, _refusedInARow) = (other.LeadUs, other.RefusedErrorS, other._refusedInARow);
+    }
+
+    private void Judge(long stated, double x, long lagUs, double othersLeadUs)
+    {
+        // What packets gain on their arrivals between two statements is the replay's, not the clock's. Once no shorter
+        // delay turns up, arrivals keep pace and nothing can be ahead of them; a believed lead shows that they do not.
+        var leadUs = (double)stated - lagUs;
+        var keepPace = _oneWay.IsStable && LeadUs <= options.MostStatedAheadS * 1e6;
+        var gainedUs = keepPace ? 0 : Math.Max(othersLeadUs, LeadUs + Math.Max(0, _lagBeforeUs - lagUs));
+        _lagBeforeUs = lagUs;
+        if (Error(stated, x, leadUs, gainedUs) is not { } errorUs)
+        {
+            _refusedInARow = 0;
+            LeadUs = keepPace ? 0 : Math.Max(0, leadUs);
+            _firmware.Add(x, stated - _offsetZeroUs);
+            return;
+        }
+
+        if (++_refusedInARow == RefusalConfirmations)
+        {
+            RefusedErrorS = errorUs * 1e-6;
+        }
+
+        // What was believed before arrivals could contradict it goes too.
+        if (_firmware.HasEstimate(x))
+        {
+            var line = _firmware.At(x) + _offsetZeroUs;
+            if (Error(line, x, line - lagUs, gainedUs) is not null)
+            {
+                _firmware.Clear();
+                IsSynchronised = false;
+            }
+        }
+    }
+
+    // How wrong a statement is, us; null when it can be true.
+    private double? Error(double stated, double x, double leadUs, double gainedUs)
+    {
+        if (leadUs - gainedUs > options.MostStatedAheadS * 1e6)
+        {
+            return leadUs;
+        }
+
+        var behindUs = _oneWay.At(x) + _offsetZeroUs - stated;
+        // Falling back restarts the line from arrivals: what was refused stays refused until it comes near.
+        return (_oneWay.IsStable || _refusedInARow > 0) && behindUs > options.MostStatedBehindS * 1e6 ? -behindUs : null;
     }
 
     private ClockChange Follow(double target, double x, bool isStated)

@@ -10,6 +10,9 @@ namespace Saltograph.Pipeline.Streams;
 internal sealed class SampleMerge(AthleteId athlete, SensorStream[] streams, PipelineOptions options)
 {
     private readonly MotionStage _motion = new(athlete, streams, options.Motion);
+    // Dropping that goes on is told this often, in data.
+    private const double TellOvertakenEveryS = 1;
+
     private SampleTime? _lastReleased;
 
     // Where sensors that have not been heard of are taken to stand: at the first sample of any.
@@ -54,7 +57,7 @@ internal sealed class SampleMerge(AthleteId athlete, SensorStream[] streams, Pip
 
     private void Take(SensorStream stream, HeldPacket packet, uint lost, PipelineOutput output)
     {
-        if (stream.Place(packet, lost, output))
+        if (stream.Place(packet, lost, OthersLeadUs(stream), output))
         {
             ReleaseUntil(new(long.MaxValue), output);
             _motion.StartAnew(output);
@@ -80,7 +83,32 @@ internal sealed class SampleMerge(AthleteId athlete, SensorStream[] streams, Pip
             newest = stream.LastHall is { } last && !(newest >= last) ? last : newest;
         }
 
-        return newest;
+        // The trunk carries the detection: while it is being heard, a shank whose clock runs ahead must not leave it behind.
+        return streams[0] is { Site: Site.Trunk, LastHall: { } trunk } && trunk < newest && IsHeard(streams[0]) ? trunk : newest;
+    }
+
+    private bool IsHeard(SensorStream stream)
+    {
+        foreach (var other in streams)
+        {
+            if (other.LastArrival - stream.LastArrival > options.LongestWaitS)
+            {
+                return false;
+            }
+        }
+
+        return true;
+    }
+
+    private double OthersLeadUs(SensorStream stream)
+    {
+        var leadUs = 0.0;
+        foreach (var other in streams)
+        {
+            leadUs = other == stream ? leadUs : Math.Max(leadUs, other.LeadUs);
+        }
+
+        return leadUs;
     }
 
     // The time up to which every sensor that counts has shown its samples; null when one had to give up waiting for a
@@ -127,16 +155,15 @@ internal sealed class SampleMerge(AthleteId athlete, SensorStream[] streams, Pip
             stream.Queue.RemoveFirst();
             if (_lastReleased is { } last && queued.Sample.Time < last)
             {
-                stream.OvertakenInARow++;
-                stream.Tally.Overtaken++;
+                Overtake(stream, queued.Sample.Time, output);
                 stream.PendingRateHz = queued.NewSampleRateHz > 0 ? queued.NewSampleRateHz : stream.PendingRateHz;
                 continue;
             }
 
-            if (stream.OvertakenInARow > 0)
+            if (stream.IsOvertaken)
             {
-                output.Sensors.Add(stream.Fact(SensorFactKind.Overtaken, queued.Sample.Time, stream.OvertakenInARow));
-                stream.OvertakenInARow = 0;
+                stream.IsOvertaken = false;
+                TellOvertaken(stream, queued.Sample.Time, output);
                 queued = queued with { Sample = queued.Sample with { Marks = queued.Sample.Marks | SampleMarks.AfterGap } };
             }
 
@@ -149,6 +176,28 @@ internal sealed class SampleMerge(AthleteId athlete, SensorStream[] streams, Pip
             _motion.Push(stream.Site, queued, output);
             _lastReleased = queued.Sample.Time;
         }
+    }
+
+    private static void Overtake(SensorStream stream, SampleTime time, PipelineOutput output)
+    {
+        stream.IsOvertaken = true;
+        stream.OvertakenSince ??= time;
+        stream.OvertakenCount++;
+        stream.Tally.Overtaken++;
+        if (time - stream.OvertakenSince >= TellOvertakenEveryS)
+        {
+            TellOvertaken(stream, time, output);
+        }
+    }
+
+    private static void TellOvertaken(SensorStream stream, SampleTime time, PipelineOutput output)
+    {
+        if (stream.OvertakenCount > 0)
+        {
+            output.Sensors.Add(stream.Fact(SensorFactKind.Overtaken, time, stream.OvertakenCount));
+        }
+
+        (stream.OvertakenSince, stream.OvertakenCount) = (null, 0);
     }
 
     // Of samples at the same time the one of the lower site goes first: the streams are in the order of the sites.

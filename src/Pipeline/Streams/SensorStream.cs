@@ -15,7 +15,7 @@ internal sealed class SensorStream(SensorId sensor, Site site, PipelineOptions o
     private const long SetAheadUs = 3_600_000_000;
 
     private readonly SampleTiming _timing = new();
-    private readonly DeviceClock _clock = new();
+    private readonly DeviceClock _clock = new(options);
     private readonly SampleRate _rate = new();
     private long _lastDeviceUs;
     private SampleTime _lastReceived;
@@ -41,13 +41,28 @@ internal sealed class SensorStream(SensorId sensor, Site site, PipelineOptions o
     /// <summary>Whether the others go on without it.</summary>
     public bool IsSilent { get; set; }
 
-    /// <summary>Samples dropped in a row because they came after their turn.</summary>
-    public long OvertakenInARow { get; set; }
+    /// <summary>When anything of it arrived last, hall clock; null before.</summary>
+    public SampleTime? LastArrival { get; private set; }
+
+    /// <summary>How far its clock leads the arrivals in a replay, us.</summary>
+    public double LeadUs => _clock.LeadUs;
+
+    /// <summary>First sample dropped because it came after its turn that no fact tells of; null when none waits to be told.</summary>
+    public SampleTime? OvertakenSince { get; set; }
+
+    /// <summary>Samples dropped for that reason since then.</summary>
+    public long OvertakenCount { get; set; }
+
+    /// <summary>Whether the last sample was dropped for that reason.</summary>
+    public bool IsOvertaken { get; set; }
 
     /// <summary>A sample rate that such a sample should have told, Hz; 0 when none.</summary>
     public double PendingRateHz { get; set; }
 
     public SensorTally Tally { get; } = new();
+
+    /// <summary>Notes that a packet of it arrived, in whatever order.</summary>
+    public void Heard(SampleTime received) => LastArrival = LastArrival > received ? LastArrival : received;
 
     /// <summary>Another power-up: nothing of the one before holds.</summary>
     public void StartBoot(BootId boot)
@@ -67,7 +82,7 @@ internal sealed class SensorStream(SensorId sensor, Site site, PipelineOptions o
     {
         Queue.Clear();
         LastHall = null;
-        OvertakenInARow = 0;
+        (OvertakenSince, OvertakenCount, IsOvertaken) = (null, 0, false);
         PendingRateHz = 0;
         _mustTellRate = true;
     }
@@ -76,7 +91,7 @@ internal sealed class SensorStream(SensorId sensor, Site site, PipelineOptions o
     /// Finds the times of the next packet in order. Returns true when they would go back by more than can be squeezed:
     /// then everything that waits has to leave, and <see cref="StartMotion"/> follows before <see cref="Append"/>.
     /// </summary>
-    public bool Place(HeldPacket held, uint lost, PipelineOutput output)
+    public bool Place(HeldPacket held, uint lost, double othersLeadUs, PipelineOutput output)
     {
         var header = held.Packet.Header;
         Tally.Lost += lost;
@@ -89,7 +104,7 @@ internal sealed class SensorStream(SensorId sensor, Site site, PipelineOptions o
         }
 
         var follows = _timing.Place(held.FirstSampleUs, held.Packet.Count, header.IntervalNanoseconds * 1e-3, lost == 0);
-        var change = _clock.Observe(header, held.LastSampleUs, held.ReceivedHall.Microseconds);
+        var change = _clock.Observe(header, held.LastSampleUs, held.ReceivedHall.Microseconds, othersLeadUs);
         (_lastDeviceUs, _lastReceived, _isPlaced) = (held.LastSampleUs, held.ReceivedHall, true);
         var first = Hall(0, held.Packet.Count);
         var last = LastHall;
@@ -156,8 +171,9 @@ internal sealed class SensorStream(SensorId sensor, Site site, PipelineOptions o
         Tally.CopyFrom(other.Tally);
         (_lastDeviceUs, _lastReceived, _isPlaced, _isAfterGap, _mustTellRate, _newRateHz) =
             (other._lastDeviceUs, other._lastReceived, other._isPlaced, other._isAfterGap, other._mustTellRate, other._newRateHz);
-        (LastHall, SynchronisedSince, IsSilent, OvertakenInARow, PendingRateHz) =
-            (other.LastHall, other.SynchronisedSince, other.IsSilent, other.OvertakenInARow, other.PendingRateHz);
+        (LastHall, LastArrival, SynchronisedSince, IsSilent, PendingRateHz) =
+            (other.LastHall, other.LastArrival, other.SynchronisedSince, other.IsSilent, other.PendingRateHz);
+        (OvertakenSince, OvertakenCount, IsOvertaken) = (other.OvertakenSince, other.OvertakenCount, other.IsOvertaken);
     }
 
     private SampleTime Hall(int index, int count) =>
@@ -186,7 +202,16 @@ internal sealed class SensorStream(SensorId sensor, Site site, PipelineOptions o
             output.Sensors.Add(Fact(SensorFactKind.Gap, first, lost, LastHall is { } last ? first - last : null));
         }
 
-        if (SynchronisedSince is null && _clock.IsSynchronised)
+        if (_clock.RefusedErrorS is { } errorS)
+        {
+            output.Sensors.Add(Fact(SensorFactKind.OffsetRefused, first, durationS: errorS));
+        }
+
+        if (!_clock.IsSynchronised)
+        {
+            SynchronisedSince = null;
+        }
+        else if (SynchronisedSince is null)
         {
             SynchronisedSince = first;
             output.Sensors.Add(Fact(SensorFactKind.ClockSynchronised, first));
