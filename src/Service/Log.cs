@@ -43,6 +43,9 @@ internal static partial class Log
     [LoggerMessage(1012, LogLevel.Error, "The broker's publish interceptor failed for {Topic}")]
     public static partial void InterceptorFailed(this ILogger log, Exception problem, string topic);
 
+    [LoggerMessage(1013, LogLevel.Debug, "A message of the moment on {Topic} was lost with the connection: {Reason}")]
+    public static partial void MomentLost(this ILogger log, string topic, string reason);
+
     [LoggerMessage(2001, LogLevel.Information, "Session of {Athlete} begins")]
     public static partial void SessionBegins(this ILogger log, AthleteId athlete);
 

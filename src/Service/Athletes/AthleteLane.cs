@@ -19,6 +19,8 @@ internal sealed class AthleteLane : IObserver<IncomingPacket>
     private readonly ILogger _log;
     private readonly Channel<IncomingPacket> _queue;
     private readonly List<Fact> _facts = [];
+    private IAthleteMeasuring? _measuring;
+    private volatile bool _ended;
 
     /// <summary>Begins a session.</summary>
     /// <param name="athlete">Whose.</param>
@@ -42,7 +44,16 @@ internal sealed class AthleteLane : IObserver<IncomingPacket>
     /// <inheritdoc/>
     public void OnNext(IncomingPacket value)
     {
-        if (!_queue.Writer.TryWrite(value))
+        if (_queue.Writer.TryWrite(value))
+        {
+            return;
+        }
+
+        if (_ended)
+        {
+            value.Refuse(PacketFate.Stopping);
+        }
+        else
         {
             _metrics.PacketRefused("queue-full");
             _log.QueueFull(_athlete);
@@ -59,16 +70,15 @@ internal sealed class AthleteLane : IObserver<IncomingPacket>
     private async Task RunAsync(CancellationToken stop)
     {
         _log.SessionBegins(_athlete);
-        var measuring = _begin();
         IncomingPacket? current = null;
         try
         {
             await foreach (var packet in _queue.Reader.ReadAllAsync(stop))
             {
                 current = packet;
-                if (!Try(() => measuring.Push(packet, _facts)))
+                if (!Try(() => (_measuring ??= _begin()).Push(packet, _facts)))
                 {
-                    measuring = _begin();
+                    _measuring = null;
                 }
 
                 await EmitAsync(stop);
@@ -76,11 +86,14 @@ internal sealed class AthleteLane : IObserver<IncomingPacket>
                 _metrics.PacketTaken();
             }
 
-            Try(() => measuring.Complete(_facts));
+            Try(() => _measuring?.Complete(_facts));
             await EmitAsync(stop);
         }
         finally
         {
+            // Closed before it is emptied: what comes from now on is refused at once and waits in no queue that nobody reads.
+            _ended = true;
+            _queue.Writer.TryComplete();
             current?.Refuse(PacketFate.Stopping); // nothing when it was taken
             while (_queue.Reader.TryRead(out var left))
             {

@@ -43,9 +43,12 @@ internal sealed class AthleteMeasuring : IAthleteMeasuring
         }
 
         _heard.Add(_sensors[packet.Sensor]);
-        if (_lastLive is not { } last || packet.ReceivedHall - last >= LiveIntervalS)
+        var sinceS = _lastLive is { } last ? packet.ReceivedHall - last : double.PositiveInfinity;
+        if (sinceS is >= LiveIntervalS or < 0)
         {
-            _lastLive = packet.ReceivedHall;
+            // On by the interval, not to the packet, or the rate would fall below ten per second by the packets' spacing;
+            // after a silence or a step of the clock, back included, from here.
+            _lastLive = sinceS is >= LiveIntervalS and < 2 * LiveIntervalS ? _lastLive!.Value.PlusSeconds(LiveIntervalS) : packet.ReceivedHall;
             facts.Add(new LiveSummary(_athlete, packet.ReceivedHall, [.. _heard], _ledger.Of(_athlete), _lastJump));
             _heard.Clear();
         }

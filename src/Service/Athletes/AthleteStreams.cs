@@ -17,6 +17,9 @@ internal sealed class AthleteStreams(
     ServiceMetrics metrics,
     ILogger<AthleteStreams> log) : IDisposable
 {
+    // Ids that are told once each; more are counted only, for anybody may invent them.
+    private const int UnknownTold = 256;
+
     private readonly ConcurrentDictionary<AthleteLane, byte> _lanes = new();
     private readonly ConcurrentDictionary<SensorId, byte> _unknown = new();
     private readonly TaskCompletionSource _ended = new(TaskCreationOptions.RunContinuationsAsynchronously);
@@ -84,7 +87,7 @@ internal sealed class AthleteStreams(
         }
 
         metrics.PacketRefused("unknown-sensor");
-        if (_unknown.TryAdd(packet.Sensor, 0))
+        if (_unknown.Count < UnknownTold && _unknown.TryAdd(packet.Sensor, 0))
         {
             log.UnknownSensor(packet.Sensor);
         }

@@ -66,6 +66,12 @@ internal sealed class Roster
         for (var i = 0; i < options.Sensors.Count; i++)
         {
             var (entry, key) = (options.Sensors[i], $"sensors[{i}]");
+            if ((RosterEntry?)entry is null)
+            {
+                yield return new(file, "null", "an object with sensor, athlete and site", null, key);
+                continue;
+            }
+
             if (!IdText.IsValid(entry.Sensor))
             {
                 yield return new(file, $"'{entry.Sensor}'", IdText.Allowed, null, $"{key}.sensor");
@@ -91,7 +97,25 @@ internal sealed class Roster
                 yield return new(file, $"a second sensor on {entry.Athlete} at {entry.Site}", "one sensor for each site of an athlete", null, $"{key}.site");
             }
         }
+
+        foreach (var fault in WithoutTrunk(options, file))
+        {
+            yield return fault;
+        }
     }
+
+    // Flight, height and turns are the trunk's: without it nothing of the athlete could be measured, and nothing would say why.
+    private static IEnumerable<InputFault> WithoutTrunk(RosterOptions options, string file) => options.Sensors
+        .Select((entry, index) => (Entry: (RosterEntry?)entry, Index: index))
+        .Where(item => item.Entry is not null)
+        .GroupBy(item => item.Entry!.Athlete, StringComparer.Ordinal)
+        .Where(athlete => athlete.All(item => Sites.TryParse(item.Entry!.Site, out var site) && site != Imu.Site.Trunk))
+        .Select(athlete => new InputFault(
+            file,
+            $"'{athlete.Key}' with {string.Join(" and ", athlete.Select(item => item.Entry!.Site))} only",
+            "a trunk sensor for each athlete",
+            null,
+            $"sensors[{athlete.First().Index}].athlete"));
 
     private static Site SiteOf(RosterEntry entry) => Sites.TryParse(entry.Site, out var site)
         ? site

@@ -44,7 +44,7 @@ internal sealed record EmbeddedBrokerOptions
     /// <summary>TCP port, 0 to 65535; 0 takes a free one; default 1883.</summary>
     public int Port { get; init; } = 1883;
 
-    /// <summary>Largest MQTT packet taken from a client, bytes, 1024 to 1048576; default 65536. A larger one ends the connection before it is read.</summary>
+    /// <summary>Largest MQTT packet taken from a client, bytes, 17000 (the largest sensor packet in its message) to 1048576; default 65536. A larger one ends the connection before it is read.</summary>
     public int LargestPacketBytes { get; init; } = 65_536;
 
     /// <summary>Messages held for one slow or absent subscriber, 10 to 1000000; default 5000. Beyond it new ones are dropped for that subscriber, also at QoS 1.</summary>

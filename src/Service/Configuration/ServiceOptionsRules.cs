@@ -21,7 +21,7 @@ internal static class ServiceOptionsRules
         check.That(broker.Kind is BrokerOptions.Embedded or BrokerOptions.External, "broker.kind", broker.Kind, $"{BrokerOptions.Embedded} or {BrokerOptions.External}");
         check.Address("broker.embeddedBroker.address", broker.EmbeddedBroker.Address);
         check.Between("broker.embeddedBroker.port", broker.EmbeddedBroker.Port, 0, 65_535);
-        check.Between("broker.embeddedBroker.largestPacketBytes", broker.EmbeddedBroker.LargestPacketBytes, 1024, 1_048_576);
+        check.Between("broker.embeddedBroker.largestPacketBytes", broker.EmbeddedBroker.LargestPacketBytes, 17_000, 1_048_576);
         check.Between("broker.embeddedBroker.pendingMessages", broker.EmbeddedBroker.PendingMessages, 10, 1_000_000);
 
         var external = broker.ExternalBroker;

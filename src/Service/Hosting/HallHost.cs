@@ -116,6 +116,7 @@ internal sealed class HallHost : IAsyncDisposable
         services.AddSingleton<IFactSink>(provider => new MqttPublisher(hall, provider.GetRequiredService<IMessageOut>()));
         services.AddSingleton<FactDispatch>();
         services.AddSingleton<AthleteStreams>();
+        services.AddSingleton<DrainOutcome>();
         services.AddHostedService<HallService>();
     }
 

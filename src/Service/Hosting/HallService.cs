@@ -13,6 +13,7 @@ internal sealed class HallService(
     IMessageOut broker,
     AthleteStreams athletes,
     FactDispatch sinks,
+    DrainOutcome outcome,
     ILogger<HallService> log) : IHostedLifecycleService
 {
     /// <inheritdoc/>
@@ -50,6 +51,7 @@ internal sealed class HallService(
         }
         catch (OperationCanceledException)
         {
+            outcome.WasCut = true;
             log.DrainCut(configuration.Service.Limits.DrainS);
         }
 

@@ -1,4 +1,6 @@
+using System.Collections.Concurrent;
 using MQTTnet;
+using MQTTnet.Formatter;
 using MQTTnet.Protocol;
 using MQTTnet.Server;
 using Saltograph.Wire;
@@ -19,6 +21,7 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
     private static readonly TimeSpan DrainPoll = TimeSpan.FromMilliseconds(20);
 
     private readonly OpenDeliveries _open = new();
+    private readonly ConcurrentDictionary<string, MqttProtocolVersion> _connected = new(StringComparer.Ordinal);
     private MqttServer? _server;
 
     /// <inheritdoc/>
@@ -27,6 +30,9 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
     /// <inheritdoc/>
     public bool IsReady => _server?.IsStarted == true;
 
+    /// <summary>Whether a client of this id is connected now.</summary>
+    public bool IsConnected(string clientId) => _connected.ContainsKey(clientId);
+
     /// <summary>Hooks into the broker; called once, before it starts.</summary>
     public void Attach(MqttServer server)
     {
@@ -34,6 +40,9 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
         _open.Watch(server);
         server.ValidatingConnectionAsync += ValidateAsync;
         server.InterceptingPublishAsync += InterceptAsync;
+        server.InterceptingClientEnqueueAsync += SkipAbsentAsync;
+        server.ClientConnectedAsync += NoteConnectedAsync;
+        server.ClientDisconnectedAsync += NoteDisconnectedAsync;
         server.ApplicationMessageEnqueuedOrDroppedAsync += NoteDroppedAsync;
     }
 
@@ -105,8 +114,7 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
         catch (Exception problem)
 #pragma warning restore CA1031
         {
-            publish.ProcessPublish = false;
-            publish.Response.ReasonCode = MqttPubAckReasonCode.UnspecifiedError;
+            Refuse(publish, MqttPubAckReasonCode.UnspecifiedError);
             log.InterceptorFailed(problem, publish.ApplicationMessage.Topic);
         }
     }
@@ -141,22 +149,54 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
         }
     }
 
-    private static async Task TakeAsync(IncomingPacket packet, InterceptingPublishEventArgs publish)
+    private async Task TakeAsync(IncomingPacket packet, InterceptingPublishEventArgs publish)
     {
         switch (await packet.Fate.WaitAsync(publish.CancellationToken))
         {
             case PacketFate.QueueFull:
-                publish.Response.ReasonCode = MqttPubAckReasonCode.QuotaExceeded;
-                publish.ProcessPublish = false;
+                Refuse(publish, MqttPubAckReasonCode.QuotaExceeded);
                 break;
             case PacketFate.Stopping:
-                publish.Response.ReasonCode = MqttPubAckReasonCode.ImplementationSpecificError;
                 publish.Response.ReasonString = "The service stops; send again later.";
-                publish.ProcessPublish = false;
+                Refuse(publish, MqttPubAckReasonCode.ImplementationSpecificError);
                 break;
             default:
                 break;
         }
+    }
+
+    // An acknowledgement before MQTT 5 has no reason code and means "taken" (MQTT 3.1.1 section 3.4): the only way not to
+    // say that is to end the connection, and the sender sends again on the next one.
+    private void Refuse(InterceptingPublishEventArgs publish, MqttPubAckReasonCode reason)
+    {
+        publish.ProcessPublish = false;
+        publish.Response.ReasonCode = reason;
+        publish.CloseConnection = _connected.TryGetValue(publish.ClientId, out var version) && version < MqttProtocolVersion.V500;
+    }
+
+    private Task NoteConnectedAsync(ClientConnectedEventArgs client)
+    {
+        _connected[client.ClientId] = client.ProtocolVersion;
+        return Task.CompletedTask;
+    }
+
+    private Task NoteDisconnectedAsync(ClientDisconnectedEventArgs client)
+    {
+        // After a take-over the same id is connected still, by another connection.
+        if (client.DisconnectType != MqttClientDisconnectType.Takeover)
+        {
+            _connected.TryRemove(client.ClientId, out _);
+        }
+
+        return Task.CompletedTask;
+    }
+
+    // Summaries of the moment are worth nothing later, and kept for absent subscribers they would push out their events.
+    private Task SkipAbsentAsync(InterceptingClientApplicationMessageEnqueueEventArgs message)
+    {
+        message.AcceptEnqueue = message.ApplicationMessage.QualityOfServiceLevel != MqttQualityOfServiceLevel.AtMostOnce
+            || IsConnected(message.ReceiverClientId);
+        return Task.CompletedTask;
     }
 
     private Task NoteDroppedAsync(ApplicationMessageEnqueuedEventArgs message)

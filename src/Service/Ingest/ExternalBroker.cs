@@ -23,15 +23,16 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
     private readonly SensorInbox _inbox;
     private readonly TimeProvider _time;
     private readonly ILogger<ExternalBroker> _log;
-    private readonly IMqttClient _client = new MqttClientFactory().CreateMqttClient();
+    private readonly MqttClientFactory _clients = new();
     private readonly MqttClientOptions _clientOptions;
     private readonly Backoff _backoff;
+    private readonly Backoff _sendBackoff;
     private readonly HallId _hall;
     private readonly Channel<OutgoingMessage> _outgoing;
     private readonly CancellationTokenSource _stop = new();
     private readonly ConnectionState _state = new();
 
-    private InOrderAcknowledgement? _acknowledgement;
+    private Connection? _connection;
     private int _waiting;
     private bool _disposed;
     private Task _running = Task.CompletedTask;
@@ -44,16 +45,15 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
         var broker = options.Broker.ExternalBroker;
         _clientOptions = Build(broker, _hall, password);
         _backoff = new(TimeSpan.FromSeconds(broker.ReconnectFirstS), TimeSpan.FromSeconds(broker.ReconnectLongestS), Random.Shared);
+        _sendBackoff = new(TimeSpan.FromSeconds(broker.ReconnectFirstS), TimeSpan.FromSeconds(broker.ReconnectLongestS), Random.Shared);
         _outgoing = Channel.CreateBounded<OutgoingMessage>(new BoundedChannelOptions(options.Limits.WaitingEvents) { SingleReader = true });
-        _client.ApplicationMessageReceivedAsync += ReceiveAsync;
-        _client.DisconnectedAsync += NoteDisconnectedAsync;
     }
 
     /// <inheritdoc/>
     public IObservable<IncomingPacket> Packets => _inbox.Packets;
 
     /// <inheritdoc/>
-    public bool IsReady => _state.IsConnected;
+    public bool IsReady => _state.IsConnected && Volatile.Read(ref _connection)?.Client.IsConnected == true;
 
     /// <summary>Ends when the connection is up and the sensors' topics are subscribed.</summary>
     public Task WhenReady => _state.WhenConnected;
@@ -76,11 +76,8 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
     {
         if (message.QualityOfService == 0)
         {
-            if (IsReady && _outgoing.Writer.TryWrite(message))
-            {
-                Interlocked.Increment(ref _waiting);
-            }
-
+            // Past the queue: behind waiting events an answer to a time request would grow older than its stamps.
+            await SendNowAsync(message, stop);
             return;
         }
 
@@ -109,13 +106,17 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
 
         await _stop.CancelAsync();
         await _running.ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
-        Interlocked.Exchange(ref _acknowledgement, null)?.Dispose();
-        if (_client.IsConnected)
+        if (Interlocked.Exchange(ref _connection, null) is { } connection)
         {
-            await _client.DisconnectAsync(new MqttClientDisconnectOptions(), CancellationToken.None);
+            connection.Acknowledgement.Dispose();
+            if (connection.Client.IsConnected)
+            {
+                await connection.Client.DisconnectAsync(new MqttClientDisconnectOptions(), CancellationToken.None);
+            }
+
+            connection.Dispose();
         }
 
-        _client.Dispose();
         _stop.Dispose();
     }
 
@@ -167,10 +168,15 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
 
     private async Task ConnectAsync(CancellationToken stop)
     {
-        // Packets of the session may arrive with the connection: what acknowledges them must be there before.
-        Interlocked.Exchange(ref _acknowledgement, null)?.Dispose();
-        _acknowledgement = new(_log);
-        var result = await _client.ConnectAsync(_clientOptions, stop);
+        // Each connection has a client of its own, because the library tells the end of a connection at some later time:
+        // told of an old one, it must change nothing about the new one. Packets of the session may arrive with the
+        // connection: what acknowledges them must be there before.
+        Interlocked.Exchange(ref _connection, null)?.Dispose();
+        var connection = new Connection(_clients.CreateMqttClient(), new(_log));
+        connection.Client.ApplicationMessageReceivedAsync += received => ReceiveAsync(connection, received);
+        connection.Client.DisconnectedAsync += end => NoteDisconnectedAsync(connection, end);
+        Volatile.Write(ref _connection, connection);
+        var result = await connection.Client.ConnectAsync(_clientOptions, stop);
         if (result.ResultCode != MqttClientConnectResultCode.Success)
         {
             throw new InvalidOperationException($"The broker refused the connection: {result.ResultCode} {result.ReasonString}");
@@ -185,15 +191,22 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
                 Filter(SensorTopic.Clock),
             ],
         };
-        var granted = await _client.SubscribeAsync(subscription, stop);
+        var granted = await connection.Client.SubscribeAsync(subscription, stop);
         var refused = granted.Items.FirstOrDefault(item => item.ResultCode > MqttClientSubscribeResultCode.GrantedQoS2);
         if (refused is not null)
         {
-            await _client.DisconnectAsync(new MqttClientDisconnectOptions(), stop);
+            await connection.Client.DisconnectAsync(new MqttClientDisconnectOptions(), stop);
             throw new InvalidOperationException($"The broker refused the subscription {refused.TopicFilter.Topic}: {refused.ResultCode}");
         }
 
         _state.SetConnected();
+        if (!connection.Client.IsConnected)
+        {
+            // It ended before the line above, so its end has been told already and will not be told again.
+            _state.SetDisconnected();
+            throw new InvalidOperationException("The connection ended as soon as it was up.");
+        }
+
         _log.BrokerConnected(result.IsSessionPresent);
     }
 
@@ -203,18 +216,18 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
         QualityOfServiceLevel = Topics.QualityOfService(topic) == 0 ? MqttQualityOfServiceLevel.AtMostOnce : MqttQualityOfServiceLevel.AtLeastOnce,
     };
 
-    private Task NoteDisconnectedAsync(MqttClientDisconnectedEventArgs connection)
+    private Task NoteDisconnectedAsync(Connection connection, MqttClientDisconnectedEventArgs end)
     {
-        Interlocked.Exchange(ref _acknowledgement, null)?.Dispose();
-        if (_state.SetDisconnected())
+        connection.Acknowledgement.Dispose();
+        if (ReferenceEquals(connection, Volatile.Read(ref _connection)) && _state.SetDisconnected())
         {
-            _log.BrokerDisconnected(connection.Reason.ToString());
+            _log.BrokerDisconnected(end.Reason.ToString());
         }
 
         return Task.CompletedTask;
     }
 
-    private async Task ReceiveAsync(MqttApplicationMessageReceivedEventArgs received)
+    private async Task ReceiveAsync(Connection connection, MqttApplicationMessageReceivedEventArgs received)
     {
         var message = received.ApplicationMessage;
         if (!_inbox.TryFind(message.Topic, out var sensor, out var kind))
@@ -226,7 +239,7 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
         {
             case SensorTopic.Samples:
                 received.AutoAcknowledge = false;
-                _acknowledgement?.Add(_inbox.Push(sensor, message.Payload), received);
+                connection.Acknowledgement.Add(_inbox.Push(sensor, message.Payload), received);
                 break;
             case SensorTopic.State:
                 _inbox.Note(sensor, message.Payload);
@@ -261,18 +274,21 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
         {
             try
             {
-                if (message.QualityOfService > 0)
+                await _state.WhenConnected.WaitAsync(stop);
+                var client = Volatile.Read(ref _connection)?.Client ?? throw new InvalidOperationException("The connection ended.");
+                var result = await client.PublishAsync(message.ToMqtt(), stop);
+                if (result.IsSuccess || !MayPass(result.ReasonCode))
                 {
-                    await _state.WhenConnected.WaitAsync(stop);
+                    if (!result.IsSuccess)
+                    {
+                        _log.PublishRefused(message.Topic, result.ReasonCode.ToString());
+                    }
+
+                    _sendBackoff.Reset();
+                    return;
                 }
 
-                var result = await _client.PublishAsync(message.ToMqtt(), stop);
-                if (!result.IsSuccess)
-                {
-                    _log.PublishRefused(message.Topic, result.ReasonCode.ToString());
-                }
-
-                return;
+                _log.PublishAgain(message.Topic, result.ReasonCode.ToString());
             }
             catch (OperationCanceledException) when (stop.IsCancellationRequested)
             {
@@ -282,14 +298,49 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
             catch (Exception problem)
 #pragma warning restore CA1031
             {
-                if (message.QualityOfService == 0)
-                {
-                    return;
-                }
-
                 _log.PublishAgain(message.Topic, problem.Message);
-                await Task.Delay(_backoff.Next(), _time, stop);
             }
+
+            await Task.Delay(_sendBackoff.Next(), _time, stop);
+        }
+    }
+
+    // MQTT 5 section 3.4.2.1: these say something of the broker's state now; the others of the message or of our rights.
+    private static bool MayPass(MqttClientPublishReasonCode reason) => reason
+        is MqttClientPublishReasonCode.QuotaExceeded
+        or MqttClientPublishReasonCode.UnspecifiedError
+        or MqttClientPublishReasonCode.ImplementationSpecificError;
+
+    private async Task SendNowAsync(OutgoingMessage message, CancellationToken stop)
+    {
+        if (!_state.IsConnected || Volatile.Read(ref _connection) is not { Client.IsConnected: true } connection)
+        {
+            return;
+        }
+
+        try
+        {
+            await connection.Client.PublishAsync(message.ToMqtt(), stop);
+        }
+        catch (OperationCanceledException) when (stop.IsCancellationRequested)
+        {
+            throw;
+        }
+#pragma warning disable CA1031 // the connection ends in the middle, in one of many types: then the message is lost, as quality of service 0 allows
+        catch (Exception problem)
+#pragma warning restore CA1031
+        {
+            _log.MomentLost(message.Topic, problem.Message);
+        }
+    }
+
+    /// <summary>One connection: its client and what acknowledges on it.</summary>
+    private sealed record Connection(IMqttClient Client, InOrderAcknowledgement Acknowledgement) : IDisposable
+    {
+        public void Dispose()
+        {
+            Acknowledgement.Dispose();
+            Client.Dispose();
         }
     }
 }

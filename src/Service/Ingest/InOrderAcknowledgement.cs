@@ -19,6 +19,7 @@ internal sealed class InOrderAcknowledgement : IDisposable
 
     private readonly CancellationTokenSource _abandoned = new();
     private readonly ILogger _log;
+    private bool _disposed;
 
     /// <summary>Begins to acknowledge.</summary>
     public InOrderAcknowledgement(ILogger log)
@@ -39,6 +40,11 @@ internal sealed class InOrderAcknowledgement : IDisposable
     /// <summary>The connection is gone; the broker will send what was not acknowledged again.</summary>
     public void Dispose()
     {
+        if (Interlocked.Exchange(ref _disposed, true))
+        {
+            return; // the end of a connection is told, and later it is replaced
+        }
+
         _open.Writer.TryComplete();
         _abandoned.Cancel();
         _abandoned.Dispose();

@@ -11,7 +11,7 @@ internal enum PacketFate
     /// <summary>Its sensor is on nobody; counted, and the sender may forget it.</summary>
     UnknownSensor,
 
-    /// <summary>Too many packets wait for its athlete; the sender should send it again.</summary>
+    /// <summary>Too many packets wait for its athlete. The embedded broker tells the sender, who may send it again; at an external broker it is lost, so the rules hold the receive maximum within the queue.</summary>
     QueueFull,
 
     /// <summary>The service stops; the sender or the broker keeps it.</summary>

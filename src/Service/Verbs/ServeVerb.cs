@@ -33,9 +33,10 @@ internal static class ServeVerb
         try
         {
             await using var host = HallHost.Build(configuration, Logs.Compact());
+            var drain = host.Services.GetRequiredService<DrainOutcome>();
             await host.StartAsync(stop);
             await host.WaitForStopAsync(stop);
-            return ExitCodes.Done;
+            return drain.WasCut ? ExitCodes.Failed : ExitCodes.Done;
         }
         catch (Exception problem) when (problem is IOException or SocketException) // a port that is taken, an address of another machine
         {

@@ -72,6 +72,9 @@ public sealed partial class ConfigurationTests : IDisposable
     [InlineData("roster.json", "{ \"sensors\": [ { \"sensor\": \"s\", \"athlete\": \"a\", \"site\": \"knee\" } ] }", "roster.json, sensors[0].site: found 'knee'; allowed: trunk, ankle-left or ankle-right.")]
     [InlineData("roster.json", "{ \"sensors\": [ { \"sensor\": \"s\", \"athlete\": \"Anna B\", \"site\": \"trunk\" } ] }", "roster.json, sensors[0].athlete: found 'Anna B'; allowed: 1 to 32 characters")]
     [InlineData("thresholds.json", "{ \"pipeline\": { \"motion\": { \"jumps\": { \"minimumFlightTimeS\": 3 } } } }", "MinimumFlightTimeS is 3; allowed: 0.1 to 0.5")]
+    [InlineData("roster.json", "{ \"sensors\": [ null ] }", "roster.json, sensors[0]: found null; allowed: an object with sensor, athlete and site.")]
+    [InlineData("roster.json", "{ \"sensors\": [ { \"sensor\": \"s\", \"athlete\": \"a\", \"site\": \"ankle-left\" } ] }", "roster.json, sensors[0].athlete: found 'a' with ankle-left only; allowed: a trunk sensor for each athlete.")]
+    [InlineData("service.json", "{ \"broker\": { \"embeddedBroker\": { \"largestPacketBytes\": 16384 } } }", "broker.embeddedBroker.largestPacketBytes: found '16384'; allowed: 17000 to 1048576.")]
     [InlineData("thresholds.json", "[", "thresholds.json, line 1")]
     public void A_wrong_file_ends_the_start_with_place_found_and_allowed(string name, string text, string message)
     {

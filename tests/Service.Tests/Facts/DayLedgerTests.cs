@@ -36,6 +36,17 @@ public sealed class DayLedgerTests
     }
 
     [Fact]
+    public void A_late_jump_of_the_day_before_does_not_take_the_totals_back()
+    {
+        var ledger = new DayLedger(TimeZoneInfo.Utc);
+        ledger.Add(Amber, At("2027-03-02T10:00:00Z"));
+        var totals = ledger.Add(Amber, At("2027-03-01T23:59:59Z"));
+        Assert.Equal(1, totals.Jumps);
+        Assert.Equal(new DateOnly(2027, 3, 2), totals.Day);
+        Assert.Equal(2, ledger.Add(Amber, At("2027-03-02T10:00:05Z")).Jumps);
+    }
+
+    [Fact]
     public void Athletes_are_counted_apart()
     {
         var ledger = new DayLedger(TimeZoneInfo.Utc);

@@ -5,6 +5,8 @@ using Microsoft.Extensions.DependencyInjection;
 using MQTTnet;
 using MQTTnet.Formatter;
 using MQTTnet.Protocol;
+using Saltograph.Imu;
+using Saltograph.Service.Athletes;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Hosting;
 using Saltograph.Service.Ingest;
@@ -137,6 +139,61 @@ public sealed class EmbeddedHallTests
         await host.DisposeAsync();
         Assert.Equal(ScriptedMeasuring.EventId("amber", 1), IdOf(await client.NextAsync()));
         Assert.Equal(ScriptedMeasuring.EventId("amber", 999), IdOf(await client.NextAsync())); // what Complete made known
+    }
+
+    // MQTT 3.1.1 section 3.4: its acknowledgement has no room for a reason, so it would say "taken".
+    [Theory]
+    [InlineData(MqttProtocolVersion.V311)]
+    [InlineData(MqttProtocolVersion.V500)]
+    public async Task A_packet_refused_while_stopping_is_never_acknowledged_as_taken(MqttProtocolVersion version)
+    {
+        await using var host = await TestHall.StartAsync();
+        await using var client = await Subscriber.ConnectAsync(host.MqttPort, "sensor", version, keepSession: false);
+        await host.Services.GetRequiredService<IPacketSource>().StopIntakeAsync();
+        var publishing = client.PublishAsync(TestHall.Samples("a-trunk"), ScriptedMeasuring.Jump(1));
+        if (version == MqttProtocolVersion.V500)
+        {
+            Assert.Equal(MqttClientPublishReasonCode.ImplementationSpecificError, (await publishing).ReasonCode);
+        }
+        else
+        {
+            await Assert.ThrowsAnyAsync<Exception>(() => publishing);
+        }
+    }
+
+    [Fact]
+    public async Task Summaries_of_the_moment_do_not_push_out_the_events_of_an_absent_subscriber()
+    {
+        var options = TestHall.Options() with { Broker = new() { EmbeddedBroker = new() { Port = 0, PendingMessages = 10 } } };
+        await using var host = await TestHall.StartAsync(options);
+        await using var coach = await Subscriber.ConnectAsync(host.MqttPort, "coach", keepSession: true, $"saltograph/v1/{TestHall.Hall}/athletes/#");
+        await coach.CutAsync();
+        var broker = host.Services.GetRequiredService<EmbeddedBroker>();
+        while (broker.IsConnected("coach"))
+        {
+            await Task.Yield();
+        }
+
+        for (var i = 0; i < 50; i++)
+        {
+            await broker.SendAsync(new($"saltograph/v1/{TestHall.Hall}/athletes/amber/live", [1], "text/plain", 0, Retain: false), TestContext.Current.CancellationToken);
+        }
+
+        await broker.SendAsync(new(TestHall.Jumps("amber"), [2], "text/plain", 1, Retain: false), TestContext.Current.CancellationToken);
+        await coach.ReconnectAsync();
+        Assert.Equal(TestHall.Jumps("amber"), (await coach.NextAsync()).Topic);
+    }
+
+    [Fact]
+    public async Task An_athlete_whose_measuring_cannot_begin_holds_up_nobody_and_begins_with_a_later_packet()
+    {
+        var attempts = 0;
+        await using var host = await TestHall.StartAsync(adjust: services => services.AddSingleton<Func<AthleteId, IAthleteMeasuring>>(
+            _ => athlete => ++attempts == 1 ? throw new InvalidOperationException("cannot begin") : new ScriptedMeasuring(athlete)));
+        await using var client = await Subscriber.ConnectAsync(host.MqttPort, "coach", filters: TestHall.Jumps("+"));
+        Assert.True((await client.PublishAsync(TestHall.Samples("a-trunk"), ScriptedMeasuring.Jump(1))).IsSuccess);
+        Assert.True((await client.PublishAsync(TestHall.Samples("a-trunk"), ScriptedMeasuring.Jump(2))).IsSuccess);
+        Assert.Equal(ScriptedMeasuring.EventId("amber", 2), IdOf(await client.NextAsync()));
     }
 
     [Fact]
