@@ -76,6 +76,7 @@ internal sealed class AthleteLane : IObserver<IncomingPacket>
             await foreach (var packet in _queue.Reader.ReadAllAsync(stop))
             {
                 current = packet;
+                stop.ThrowIfCancellationRequested(); // the reader looks only when it must wait
                 if (!Try(() => (_measuring ??= _begin()).Push(packet, _facts)))
                 {
                     _measuring = null;
