@@ -4,7 +4,7 @@ using Saltograph.Jumps;
 namespace Saltograph.Jumps.Tests;
 
 /// <summary>
-/// A jump from a textbook: rest, a half-sine push, a short unloading from one body weight to nothing, free flight, a short
+/// A jump from a textbook: rest, a half-sine push, a short half-cosine unloading from one body weight to nothing, free flight, a short
 /// loading, a half-sine landing, rest. The body is one point: flight time, velocity and height follow from each other.
 /// </summary>
 internal sealed record TextbookJump
@@ -72,7 +72,7 @@ internal sealed record TextbookJump
         // The push also makes up for what the unloading takes, half of g over its length; the landing likewise.
         return sincePush < 0 ? g
             : sincePush < PushOffS ? g + (PushShare * HalfSine(velocity + (shed * UnloadingS / 2), sincePush, PushOffS))
-            : sinceTakeoff < 0 ? g + (shed * (-1 - (sinceTakeoff / UnloadingS)))
+            : sinceTakeoff < 0 ? g - (shed * (1 + Math.Cos(Math.PI * sinceTakeoff / UnloadingS)) / 2)
             : sinceLanding < 0 ? g - shed
             : sinceLoaded < 0 ? g + (shed * sinceLoaded / LoadingS)
             : sinceLoaded < LandingS ? g + HalfSine(velocity + (shed * LoadingS / 2), sinceLoaded, LandingS)

@@ -16,12 +16,20 @@ internal static class Runs
 
     public static VirtualSensor AnkleLeft { get; } = new()
     {
-        Sensor = new("l-1"), Site = Site.AnkleLeft, DeviceAtStartUs = 77_000_000, PhaseS = 0.0008, SkewPpm = 15,
+        Sensor = new("l-1"),
+        Site = Site.AnkleLeft,
+        DeviceAtStartUs = 77_000_000,
+        PhaseS = 0.0008,
+        SkewPpm = 15,
     };
 
     public static VirtualSensor AnkleRight { get; } = new()
     {
-        Sensor = new("r-1"), Site = Site.AnkleRight, DeviceAtStartUs = 1_234_567, PhaseS = 0.0017, SkewPpm = -12,
+        Sensor = new("r-1"),
+        Site = Site.AnkleRight,
+        DeviceAtStartUs = 1_234_567,
+        PhaseS = 0.0017,
+        SkewPpm = -12,
     };
 
     public static AthletePipeline New(params VirtualSensor[] sensors) => new(Athlete, VirtualSensor.Roster(sensors), new());

@@ -144,7 +144,11 @@ internal sealed partial class Performer
         var first = Random.Index(2);
         var pushing = new LegPlan
         {
-            Pushes = true, Lands = true, LagS = first == push ? 0 : lag, Keys = [new(0.5, -0.2, 0, 0, 0.3)], Stop = stop,
+            Pushes = true,
+            Lands = true,
+            LagS = first == push ? 0 : lag,
+            Keys = [new(0.5, -0.2, 0, 0, 0.3)],
+            Stop = stop,
         };
         var swinging = new LegPlan
         {

@@ -55,12 +55,14 @@ public static class Recordings
         yield return Worn("mocap-jumps/mocap_01_01", 10, (Site.Trunk, "sacrum_"));
         yield return Worn(
             "mocap-jumps/mocap_01_01", 10, (Site.Trunk, "sacrum_"), (Site.AnkleLeft, "shank_left_"), (Site.AnkleRight, "shank_right_"))
-            with { Name = "mocap-jumps/mocap_01_01 with ankles" };
+            with
+        { Name = "mocap-jumps/mocap_01_01 with ankles" };
         foreach (var name in Names("imu-gait-uturn", "walk_*"))
         {
             yield return Worn(name, 0, (Site.Trunk, "lowback_"));
             yield return Worn(name, 0, (Site.Trunk, "lowback_"), (Site.AnkleLeft, "foot_left_"), (Site.AnkleRight, "foot_right_"))
-                with { Name = name + " with feet" };
+                with
+            { Name = name + " with feet" };
         }
 
         foreach (var name in Names("imu-lowback-turns", "*"))
