@@ -5,12 +5,13 @@ return args switch
 {
     ["ahrs-speed"] => AhrsSpeed.Run(),
     ["ahrs-accuracy"] => AhrsAccuracy.Run(),
+    ["pipeline-cost"] => PipelineCost.Run(),
     ["service-throughput"] => await ServiceThroughput.RunAsync(),
     _ => Unknown(),
 };
 
 static int Unknown()
 {
-    Console.Error.WriteLine("Which benchmark? ahrs-speed, ahrs-accuracy, service-throughput");
+    Console.Error.WriteLine("Which benchmark? ahrs-speed, ahrs-accuracy, pipeline-cost, service-throughput");
     return 2;
 }
