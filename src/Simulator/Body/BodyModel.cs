@@ -38,7 +38,7 @@ internal readonly record struct SlenderMass(double MassKg, double CentreM, doubl
 /// <summary>Lengths and masses of one athlete.</summary>
 /// <remarks>
 /// Mass fractions, centres and radii of gyration: de Leva P (1996) J Biomech 29:1223-1230, female, at second hand (a public
-/// transcription, masses corrected so that they sum to 0.9999). Segment lengths for a stature of 1.735 m are values from
+/// copy of the table, masses corrected so that they sum to 0.9999). Segment lengths for a stature of 1.735 m are values from
 /// memory of the same table; they scale with stature. The foot is carried pointed, in line with the shank: on the floor
 /// that misplaces 1.3 per cent of the mass by some centimetres.
 /// </remarks>
