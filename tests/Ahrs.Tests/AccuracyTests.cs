@@ -123,9 +123,9 @@ public sealed class AccuracyTests
 
     private static void Near(OrientationErrors expected, OrientationErrors actual, string name)
     {
-        // The figures are printed to 0.01 deg, so the comparison adds half of that.
-        Assert.True(Math.Abs(expected.TotalDeg - actual.TotalDeg) <= 0.015, $"{name}: total {actual.TotalDeg}, reference {expected.TotalDeg}");
-        Assert.True(Math.Abs(expected.HeadingDeg - actual.HeadingDeg) <= 0.015, $"{name}: heading {actual.HeadingDeg}, reference {expected.HeadingDeg}");
-        Assert.True(Math.Abs(expected.InclinationDeg - actual.InclinationDeg) <= 0.015, $"{name}: inclination {actual.InclinationDeg}, reference {expected.InclinationDeg}");
+        // 0.01 deg against figures that are themselves rounded to 0.01 deg.
+        Assert.True(Math.Abs(expected.TotalDeg - actual.TotalDeg) <= 0.01, $"{name}: total {actual.TotalDeg}, reference {expected.TotalDeg}");
+        Assert.True(Math.Abs(expected.HeadingDeg - actual.HeadingDeg) <= 0.01, $"{name}: heading {actual.HeadingDeg}, reference {expected.HeadingDeg}");
+        Assert.True(Math.Abs(expected.InclinationDeg - actual.InclinationDeg) <= 0.01, $"{name}: inclination {actual.InclinationDeg}, reference {expected.InclinationDeg}");
     }
 }

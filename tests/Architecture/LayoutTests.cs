@@ -13,7 +13,7 @@ public sealed class LayoutTests
     private static readonly string[] ForbiddenTexts =
     [
         "/wo" + "rk/", "/ro" + "ot/", "/ho" + "me/", "C:" + "\\",
-        "nuget" + ".org", "npmjs" + ".", "pypi" + ".org", "deb.debian" + ".org",
+        "nuget" + ".org", "npmjs" + ".", "pypi" + ".org", "deb." + "debian.org",
         "NotImplemented" + "Exception",
     ];
 
