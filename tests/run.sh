@@ -4,7 +4,7 @@
 #   bash tests/run.sh          what each change must pass
 #   bash tests/run.sh long     the same with the long forms of the tests (more seeds, longer sessions)
 #
-# Needs Debian (or alike) and the .NET SDK that global.json names. As root it installs what the tests start: mosquitto.
+# Needs Debian (or alike) and the .NET SDK that global.json names. As root it installs what the tests start: mosquitto, postgresql.
 # Last line: "N passed, N failed, N skipped" over all projects. Exit code 0 only if tests ran and nothing failed.
 set -u -o pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
@@ -35,19 +35,35 @@ must() {
   finish
 }
 
-install_mosquitto() {
+# The packages start servers of their own on the default ports, which 'demo' needs: the usual policy file forbids that.
+install() {
   export DEBIAN_FRONTEND=noninteractive
-  # The package starts its own broker on the default port, which 'demo' needs: the usual policy file forbids that.
   local policy=/usr/sbin/policy-rc.d own_policy=
   if [ ! -e "$policy" ]; then
     own_policy=yes
     printf '#!/bin/sh\nexit 101\n' > "$policy" && chmod +x "$policy"
   fi
-  apt-get -qq update && apt-get -qq install -y --no-install-recommends mosquitto > /dev/null
+  apt-get -qq update && apt-get -qq install -y --no-install-recommends "$1" > /dev/null
   local result=$?
   [ -z "$own_policy" ] || rm -f "$policy"
   return "$result"
 }
+
+# need PACKAGE CHECK: the check says whether the tests will find what they start.
+need() {
+  if "$2"; then
+    echo "$1 is there"
+  elif [ "$(id -u)" -ne 0 ] || ! command -v apt-get > /dev/null; then
+    echo "$1 is missing and only root can install it with apt-get: the tests against it are skipped."
+  elif install "$1" && "$2"; then
+    echo "$1 was installed"
+  else
+    echo "$1 could not be installed: the tests against it are skipped."
+  fi
+}
+
+has_mosquitto() { command -v mosquitto > /dev/null; }
+has_postgresql() { command -v initdb > /dev/null || ls /usr/lib/postgresql/*/bin/initdb > /dev/null 2>&1; }
 
 step "tools"
 if ! command -v dotnet > /dev/null; then
@@ -55,15 +71,8 @@ if ! command -v dotnet > /dev/null; then
   must false
 fi
 export PATH="$PATH:/usr/sbin" # Debian keeps mosquitto there, outside the path of ordinary users
-if command -v mosquitto > /dev/null; then
-  echo "mosquitto is there"
-elif [ "$(id -u)" -ne 0 ] || ! command -v apt-get > /dev/null; then
-  echo "mosquitto is missing and only root can install it with apt-get: the tests against it are skipped."
-elif install_mosquitto && command -v mosquitto > /dev/null; then
-  echo "mosquitto was installed"
-else
-  echo "mosquitto could not be installed: the tests against it are skipped."
-fi
+need mosquitto has_mosquitto
+need postgresql has_postgresql
 
 step "restore"
 must dotnet restore Saltograph.slnx --verbosity quiet

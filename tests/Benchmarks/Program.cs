@@ -6,12 +6,13 @@ return args switch
     ["ahrs-speed"] => AhrsSpeed.Run(),
     ["ahrs-accuracy"] => AhrsAccuracy.Run(),
     ["pipeline-cost"] => PipelineCost.Run(),
+    ["store-queries"] => await StoreQueries.RunAsync(),
     ["service-throughput"] => await ServiceThroughput.RunAsync(),
     _ => Unknown(),
 };
 
 static int Unknown()
 {
-    Console.Error.WriteLine("Which benchmark? ahrs-speed, ahrs-accuracy, pipeline-cost, service-throughput");
+    Console.Error.WriteLine("Which benchmark? ahrs-speed, ahrs-accuracy, pipeline-cost, store-queries, service-throughput");
     return 2;
 }

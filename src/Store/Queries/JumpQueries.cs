@@ -1,0 +1,132 @@
+using System.Globalization;
+using Dapper;
+using Saltograph.Store.Engines;
+using Saltograph.Store.Rows;
+
+namespace Saltograph.Store.Queries;
+
+/// <summary>Which jumps. Everything that is null does not narrow the answer.</summary>
+public sealed record JumpFilter
+{
+    /// <summary>Pseudonym.</summary>
+    public string? Athlete { get; init; }
+
+    /// <summary>Id of a training.</summary>
+    public string? Session { get; init; }
+
+    /// <summary>Id of a recording.</summary>
+    public string? Recording { get; init; }
+
+    /// <summary>Form, as the record spells it.</summary>
+    public string? Form { get; init; }
+
+    /// <summary>Landings from this time on, us since 1970.</summary>
+    public long? FromUs { get; init; }
+
+    /// <summary>Landings before this time, us since 1970.</summary>
+    public long? BeforeUs { get; init; }
+
+    /// <summary>Newest first instead of oldest first; default false.</summary>
+    public bool NewestFirst { get; init; }
+
+    /// <summary>The place after which to go on: <see cref="JumpPage.Next"/> of the page before.</summary>
+    public string? After { get; init; }
+
+    /// <summary>Most jumps of one page, 1 to 10000; default 100.</summary>
+    public int Limit { get; init; } = 100;
+
+    /// <summary>Whether the whole records are wanted; default true.</summary>
+    public bool WithRecords { get; init; } = true;
+}
+
+/// <summary>A part of an answer.</summary>
+/// <param name="Jumps">The jumps, in order of landing.</param>
+/// <param name="Next">Where the next page begins; null when this is the last one.</param>
+public sealed record JumpPage(IReadOnlyList<JumpRow> Jumps, string? Next);
+
+/// <summary>Asks for jumps and landings.</summary>
+public sealed class JumpQueries
+{
+    private readonly IStoreEngine _engine;
+
+    internal JumpQueries(IStoreEngine engine) => _engine = engine;
+
+    /// <summary>A page of jumps. A page costs the same wherever it is: it begins at a key, not at a count.</summary>
+    /// <exception cref="ArgumentException">The limit is out of range, or the place is not one that this method gave.</exception>
+    public async Task<JumpPage> PageAsync(JumpFilter filter, CancellationToken stop = default)
+    {
+        ArgumentNullException.ThrowIfNull(filter);
+        if (filter.Limit is < 1 or > 10_000)
+        {
+            throw new ArgumentException($"Limit: found {filter.Limit}; allowed: 1 to 10000.", nameof(filter));
+        }
+
+        var (afterUs, afterId) = ReadPlace(filter.After);
+        var conditions = new List<string>();
+        void Narrow(bool wanted, string condition)
+        {
+            if (wanted)
+            {
+                conditions.Add(condition);
+            }
+        }
+
+        Narrow(filter.Athlete is not null, "athlete = @Athlete");
+        Narrow(filter.Session is not null, "session = @Session");
+        Narrow(filter.Recording is not null, "recording = @Recording");
+        Narrow(filter.Form is not null, "form = @Form");
+        Narrow(filter.FromUs is not null, "landing_us >= @FromUs");
+        Narrow(filter.BeforeUs is not null, "landing_us < @BeforeUs");
+        Narrow(afterId is not null, filter.NewestFirst ? "(landing_us, jumps.id) < (@afterUs, @afterId)" : "(landing_us, jumps.id) > (@afterUs, @afterId)");
+        var order = filter.NewestFirst ? "landing_us desc, jumps.id desc" : "landing_us, jumps.id";
+        var statement = $"""
+            select jumps.*{(filter.WithRecords ? ", jump_records.record" : "")}
+            from jumps {(filter.WithRecords ? "join jump_records on jump_records.id = jumps.id" : "")}
+            {(conditions.Count == 0 ? "" : "where " + string.Join(" and ", conditions))}
+            order by {order} limit @most
+            """;
+        await using var connection = await _engine.OpenAsync(stop);
+        var rows = (await connection.QueryAsync<JumpRow>(new(
+            statement,
+            new { filter.Athlete, filter.Session, filter.Recording, filter.Form, filter.FromUs, filter.BeforeUs, afterUs, afterId, most = filter.Limit + 1 },
+            cancellationToken: stop))).AsList();
+        if (rows.Count <= filter.Limit)
+        {
+            return new(rows, null);
+        }
+
+        rows.RemoveAt(rows.Count - 1);
+        return new(rows, string.Create(CultureInfo.InvariantCulture, $"{rows[^1].LandingUs}~{rows[^1].Id}"));
+    }
+
+    /// <summary>One jump; null when there is none.</summary>
+    public async Task<JumpRow?> FindAsync(string id, CancellationToken stop = default)
+    {
+        await using var connection = await _engine.OpenAsync(stop);
+        return await connection.QueryFirstOrDefaultAsync<JumpRow>(new(
+            "select jumps.*, jump_records.record from jumps join jump_records on jump_records.id = jumps.id where jumps.id = @id", new { id }, cancellationToken: stop));
+    }
+
+    /// <summary>Landings of an athlete in a stretch of time, oldest first.</summary>
+    public async Task<IReadOnlyList<LandingRow>> LandingsAsync(string athlete, long fromUs, long beforeUs, CancellationToken stop = default)
+    {
+        await using var connection = await _engine.OpenAsync(stop);
+        return (await connection.QueryAsync<LandingRow>(new(
+            "select * from landings where athlete = @athlete and landing_us >= @fromUs and landing_us < @beforeUs order by landing_us, id",
+            new { athlete, fromUs, beforeUs },
+            cancellationToken: stop))).AsList();
+    }
+
+    private static (long Us, string? Id) ReadPlace(string? place)
+    {
+        if (place is null)
+        {
+            return (0, null);
+        }
+
+        var border = place.IndexOf('~', StringComparison.Ordinal);
+        return border > 0 && long.TryParse(place.AsSpan(0, border), NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture, out var us)
+            ? (us, place[(border + 1)..])
+            : throw new ArgumentException($"After: found '{place}'; allowed: the place that the page before gave.", nameof(place));
+    }
+}

@@ -1,0 +1,47 @@
+using Dapper;
+using Saltograph.Store.Engines;
+using Saltograph.Store.Rows;
+
+namespace Saltograph.Store.Queries;
+
+/// <summary>Asks for warnings.</summary>
+public sealed class WarningQueries
+{
+    private readonly IStoreEngine _engine;
+
+    internal WarningQueries(IStoreEngine engine) => _engine = engine;
+
+    /// <summary>Warnings that somebody has still to do something with, oldest first.</summary>
+    /// <param name="athlete">Pseudonym; null for all.</param>
+    /// <param name="stop">Gives up.</param>
+    public Task<IReadOnlyList<WarningRow>> ActiveAsync(string? athlete = null, CancellationToken stop = default) => ListAsync<WarningRow>(
+        $"select * from warnings where active = 1{(athlete is null ? "" : " and athlete = @athlete")} order by raised_us, id", new { athlete }, stop);
+
+    /// <summary>Warnings raised in a stretch of time, newest first.</summary>
+    /// <param name="athlete">Pseudonym; null for all.</param>
+    /// <param name="fromUs">Begin, us since 1970.</param>
+    /// <param name="beforeUs">End, us since 1970.</param>
+    /// <param name="limit">Most of them; default 1000.</param>
+    /// <param name="stop">Gives up.</param>
+    public Task<IReadOnlyList<WarningRow>> RaisedAsync(string? athlete, long fromUs, long beforeUs, int limit = 1000, CancellationToken stop = default) => ListAsync<WarningRow>(
+        $"""
+        select * from warnings where {(athlete is null ? "" : "athlete = @athlete and ")}raised_us >= @fromUs and raised_us < @beforeUs
+        order by raised_us desc, id desc limit @limit
+        """,
+        new { athlete, fromUs, beforeUs, limit },
+        stop);
+
+    /// <summary>One warning; null when there is none.</summary>
+    public async Task<WarningRow?> FindAsync(string id, CancellationToken stop = default) =>
+        await ListAsync<WarningRow>("select * from warnings where id = @id", new { id }, stop) is [var found] ? found : null;
+
+    /// <summary>The history of a warning, oldest change first.</summary>
+    public Task<IReadOnlyList<WarningChangeRow>> HistoryAsync(string warning, CancellationToken stop = default) =>
+        ListAsync<WarningChangeRow>("select * from warning_changes where warning = @warning order by number", new { warning }, stop);
+
+    private async Task<IReadOnlyList<T>> ListAsync<T>(string statement, object? values, CancellationToken stop)
+    {
+        await using var connection = await _engine.OpenAsync(stop);
+        return (await connection.QueryAsync<T>(new(statement, values, cancellationToken: stop))).AsList();
+    }
+}
