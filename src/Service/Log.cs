@@ -3,7 +3,7 @@ using Saltograph.Pipeline;
 
 namespace Saltograph.Service;
 
-/// <summary>Everything that the service logs. Ids: 1xxx ingest, 2xxx athletes, 3xxx sinks, 4xxx host.</summary>
+/// <summary>Everything that the service logs. Ids: 1xxx ingest, 2xxx athletes, 3xxx sinks, 4xxx host, 5xxx what outlives the process.</summary>
 /// <remarks>No line is written per sample or per packet that is right. Persons appear by pseudonym only.</remarks>
 internal static partial class Log
 {
@@ -87,6 +87,30 @@ internal static partial class Log
     [LoggerMessage(3008, LogLevel.Warning, "Sensor {Sensor} of {Athlete}: message number {Count} that is no packet, {Outcome}: {Message}")]
     public static partial void PacketRejected(
         this ILogger log, SensorId sensor, AthleteId athlete, string outcome, string message, long count);
+
+    [LoggerMessage(2006, LogLevel.Information, "Session of {Athlete} measured again from its recording: {Packets} packets; goes on: {GoesOn}")]
+    public static partial void SessionMeasuredAgain(this ILogger log, AthleteId athlete, int packets, bool goesOn);
+
+    [LoggerMessage(5001, LogLevel.Error, "Cannot write to {What}; trying again, and nothing more is acknowledged until it works")]
+    public static partial void CannotWrite(this ILogger log, Exception problem, string what);
+
+    [LoggerMessage(5002, LogLevel.Warning, "{File} is torn behind {GoodBytes} bytes; {TornBytes} bytes that were never acknowledged are left out")]
+    public static partial void TornTail(this ILogger log, string file, long goodBytes, long tornBytes);
+
+    [LoggerMessage(5003, LogLevel.Information, "{What} can be written again")]
+    public static partial void CanWriteAgain(this ILogger log, string what);
+
+    [LoggerMessage(5004, LogLevel.Information, "{Count} recording files older than {Days} days were deleted")]
+    public static partial void RecordingsDeleted(this ILogger log, int count, double days);
+
+    [LoggerMessage(5005, LogLevel.Warning, "Old recordings could not be deleted")]
+    public static partial void RecordingsNotDeleted(this ILogger log, Exception problem);
+
+    [LoggerMessage(5006, LogLevel.Information, "{Count} events were sent again to subscriber {Client}, whose session had died with the process before")]
+    public static partial void EventsSentAgain(this ILogger log, int count, string client);
+
+    [LoggerMessage(5007, LogLevel.Error, "Events could not be sent again to subscriber {Client}")]
+    public static partial void EventsNotSentAgain(this ILogger log, Exception problem, string client);
 
     [LoggerMessage(4001, LogLevel.Information, "Hall {Hall} is measured: {Athletes} athletes, {Sensors} sensors")]
     public static partial void HallStarted(this ILogger log, string hall, int athletes, int sensors);

@@ -165,6 +165,8 @@ public sealed class RecordingTests : IDisposable
 
         public SafeFileHandle Open(string file) => _disk.Open(file);
 
+        public void Flush(SafeFileHandle handle) => _disk.Flush(handle);
+
         public void Write(SafeFileHandle handle, ReadOnlySpan<byte> bytes, long at, bool flush)
         {
             if (IsFull)

@@ -6,7 +6,7 @@ using Saltograph.Service.Ingest;
 
 namespace Saltograph.Service.Athletes;
 
-/// <summary>The pipeline of one athlete, and what the service adds to its facts: the totals of the day and the live summary.</summary>
+/// <summary>The pipeline of one athlete, and the live summary that the service adds to its facts.</summary>
 internal sealed class AthleteMeasuring : IAthleteMeasuring
 {
     private const double LiveIntervalS = 0.1;
@@ -24,7 +24,7 @@ internal sealed class AthleteMeasuring : IAthleteMeasuring
     /// <param name="athlete">Whom.</param>
     /// <param name="sensors">Her sensors and their sites.</param>
     /// <param name="options">Validated.</param>
-    /// <param name="ledger">The totals of the day.</param>
+    /// <param name="ledger">The totals of the day, for the summary.</param>
     public AthleteMeasuring(AthleteId athlete, IReadOnlyDictionary<SensorId, Site> sensors, PipelineOptions options, DayLedger ledger)
     {
         (_athlete, _sensors, _ledger) = (athlete, sensors, ledger);
@@ -73,7 +73,6 @@ internal sealed class AthleteMeasuring : IAthleteMeasuring
         {
             _lastJump = jump.Jump;
             facts.Add(new JumpMeasured(_athlete, jump.Id, jump.Jump));
-            facts.Add(new LoadChanged(_athlete, $"{jump.Id}.load", jump.Jump.LandingTime, _ledger.Add(_athlete, jump.Jump)));
         }
 
         foreach (var sensor in _output.Sensors)

@@ -12,7 +12,8 @@ namespace Saltograph.Service.Athletes;
 internal sealed class AthleteStreams(
     Roster roster,
     Func<AthleteId, IAthleteMeasuring> begin,
-    FactDispatch sinks,
+    IFactTaker taker,
+    ISessionArchive archive,
     LimitOptions limits,
     ServiceMetrics metrics,
     ILogger<AthleteStreams> log) : IDisposable
@@ -32,7 +33,20 @@ internal sealed class AthleteStreams(
     /// <summary>Begins to measure.</summary>
     /// <param name="packets">The packets; must not overlap.</param>
     /// <param name="scheduler">Time of the silence that ends a session.</param>
-    public void Start(IObservable<IncomingPacket> packets, IScheduler scheduler) => _subscription = packets
+    /// <param name="unfinished">Whose sessions a process before has left unfinished: they begin at once, without a packet.</param>
+    public void Start(IObservable<IncomingPacket> packets, IScheduler scheduler, IReadOnlyCollection<AthleteId>? unfinished = null)
+    {
+        // Who is not on the roster any more gets no packets: her session is measured to its end.
+        foreach (var athlete in unfinished?.Where(athlete => !roster.Athletes.Contains(athlete)) ?? [])
+        {
+            Begin(athlete).OnCompleted();
+        }
+
+        var now = HallClock.Of(scheduler.Now);
+        Subscribe(packets.StartWith(unfinished?.Where(roster.Athletes.Contains).Select(athlete => IncomingPacket.WakeUp(roster.SensorsOf(athlete).Keys.First(), now)) ?? []), scheduler);
+    }
+
+    private void Subscribe(IObservable<IncomingPacket> packets, IScheduler scheduler) => _subscription = packets
         .Select(packet => (Packet: packet, Known: roster.TryFind(packet.Sensor, out var athlete), Athlete: athlete))
         .Do(routed => DropUnknown(routed.Packet, routed.Known))
         .Where(routed => routed.Known)
@@ -67,7 +81,7 @@ internal sealed class AthleteStreams(
 
     private AthleteLane Begin(AthleteId athlete)
     {
-        var lane = new AthleteLane(athlete, () => begin(athlete), sinks, limits.AthletePackets, metrics, log, _cut.Token);
+        var lane = new AthleteLane(athlete, () => begin(athlete), taker, archive, limits.AthletePackets, metrics, log, _cut.Token);
         _lanes.TryAdd(lane, 0);
         _ = ForgetAsync(lane);
         return lane;

@@ -30,13 +30,14 @@ internal static class WarmUp
         {
             Sensors = [.. Enum.GetValues<Site>().Select(site => new RosterEntry { Sensor = site.Name(), Athlete = "warm-up", Site = site.Name() })],
         });
-        var ledger = new DayLedger(TimeZoneInfo.Utc);
+        var ledger = new DayLedger();
         var limits = new LimitOptions();
-        using var dispatch = new FactDispatch([new MqttPublisher(new("warm-up"), new Nowhere())], limits, metrics, NullLogger<FactDispatch>.Instance);
+        using var dispatch = new FactDispatch([new MqttPublisher(new(new("warm-up")), new Nowhere())], limits, metrics, NullLogger<FactDispatch>.Instance);
         using var athletes = new AthleteStreams(
             roster,
             athlete => new AthleteMeasuring(athlete, roster.SensorsOf(athlete), new(), ledger),
             dispatch,
+            new NoArchive(),
             limits,
             metrics,
             NullLogger<AthleteStreams>.Instance);

@@ -7,14 +7,29 @@ namespace Saltograph.Service.Configuration;
 /// <param name="Roster">File <c>roster.json</c>.</param>
 /// <param name="Thresholds">File <c>thresholds.json</c>.</param>
 /// <param name="BrokerPassword">Password at the external broker; never in a file.</param>
+/// <param name="StorePassword">Password at the database server; never in a file.</param>
 internal sealed record HallConfiguration(
-    ServiceOptions Service, RosterOptions Roster, ThresholdOptions Thresholds, string? BrokerPassword = null);
+    ServiceOptions Service, RosterOptions Roster, ThresholdOptions Thresholds, string? BrokerPassword = null, string? StorePassword = null)
+{
+    /// <summary>The same with every path of a file or folder taken from a folder on.</summary>
+    public HallConfiguration From(string folder) => this with
+    {
+        Service = Service with
+        {
+            Store = Service.Store with { File = Path.GetFullPath(Service.Store.File, Path.GetFullPath(folder)) },
+            Recordings = Service.Recordings with { Folder = Path.GetFullPath(Service.Recordings.Folder, Path.GetFullPath(folder)) },
+        },
+    };
+}
 
 /// <summary>Reads the three configuration files of a folder.</summary>
 internal static class ConfigurationFolder
 {
     /// <summary>Environment variable with the password at the external broker.</summary>
     public const string PasswordVariable = "SALTOGRAPH_BROKER_PASSWORD";
+
+    /// <summary>Environment variable with the password at the database server.</summary>
+    public const string StorePasswordVariable = "SALTOGRAPH_STORE_PASSWORD";
 
     /// <summary>Names of the files.</summary>
     public const string ServiceFile = "service.json", RosterFile = "roster.json", ThresholdsFile = "thresholds.json";

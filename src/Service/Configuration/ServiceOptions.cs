@@ -15,6 +15,12 @@ internal sealed record ServiceOptions
     /// <summary>The HTTP side.</summary>
     public HttpOptions Http { get; init; } = new();
 
+    /// <summary>The database.</summary>
+    public StoreSection Store { get; init; } = new();
+
+    /// <summary>The raw packets.</summary>
+    public RecordingSection Recordings { get; init; } = new();
+
     /// <summary>Bounds of queues and waits.</summary>
     public LimitOptions Limits { get; init; } = new();
 }
@@ -49,6 +55,9 @@ internal sealed record EmbeddedBrokerOptions
 
     /// <summary>Messages held for one slow or absent subscriber, 10 to 1000000; default 5000. Beyond it new ones are dropped for that subscriber, also at QoS 1.</summary>
     public int PendingMessages { get; init; } = 5000;
+
+    /// <summary>How long events are kept for subscribers whose session died with the process, s, 0 to 604800; default 3600. Who comes back after a restart with a persistent session gets them again.</summary>
+    public double RepublishS { get; init; } = 3600;
 }
 
 /// <summary>An MQTT 5 broker elsewhere.</summary>
@@ -95,7 +104,7 @@ internal sealed record LimitOptions
     /// <summary>Packets that may wait for one athlete, 1 to 100000; default 512. More are refused and counted; with acknowledged packets the senders wait first.</summary>
     public int AthletePackets { get; init; } = 512;
 
-    /// <summary>Events that may wait for an absent broker, 10 to 1000000; default 10000. Beyond it the measuring waits, and with it the senders.</summary>
+    /// <summary>Facts that may wait for the store, and events on their way to a broker, 10 to 1000000 each; default 10000. More facts let the measuring wait, and with it the senders; more events wait in the store.</summary>
     public int WaitingEvents { get; init; } = 10_000;
 
     /// <summary>Silence after which an athlete's session ends and the next packet begins a new one, s, 60 to 86400; default 1800.</summary>

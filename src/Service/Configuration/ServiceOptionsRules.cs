@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Net;
 using Saltograph.Imu;
 using Saltograph.Service.Recordings;
+using Saltograph.Store;
 
 namespace Saltograph.Service.Configuration;
 
@@ -32,6 +33,17 @@ internal static class ServiceOptionsRules
         check.Between("broker.externalBroker.keepAliveS", external.KeepAliveS, 1, 3600);
         check.Between("broker.externalBroker.reconnectFirstS", external.ReconnectFirstS, 0.01, 60);
         check.Between("broker.externalBroker.reconnectLongestS", external.ReconnectLongestS, external.ReconnectFirstS, 600);
+
+        check.Between("broker.embeddedBroker.republishS", broker.EmbeddedBroker.RepublishS, 0, 604_800);
+        check.That(options.Store.Kind is StoreOptions.Sqlite or StoreOptions.PostgreSql, "store.kind", options.Store.Kind, $"{StoreOptions.Sqlite} or {StoreOptions.PostgreSql}");
+        check.That(options.Store.File.Length > 0, "store.file", "nothing", "a file name");
+        check.That(options.Store.Host.Length > 0, "store.host", "nothing", "a host name or IP address");
+        check.Between("store.port", options.Store.Port, 1, 65_535);
+        check.That(options.Store.Database.Length > 0, "store.database", "nothing", "the name of a database");
+        check.That(options.Recordings.Folder.Length > 0, "recordings.folder", "nothing", "a folder");
+        check.Between("recordings.largestFileMiB", options.Recordings.LargestFileMiB, 1, 1024);
+        check.Between("recordings.flushIntervalS", options.Recordings.FlushIntervalS, 0, 60);
+        check.Between("recordings.keepDays", options.Recordings.KeepDays, 0, 3650);
 
         check.Address("http.address", options.Http.Address);
         check.Between("http.port", options.Http.Port, 0, 65_535);

@@ -1,4 +1,5 @@
-using Saltograph.Jumps;
+using System.Globalization;
+using Saltograph.Store;
 
 namespace Saltograph.Service.Facts;
 
@@ -7,16 +8,10 @@ namespace Saltograph.Service.Facts;
 /// <param name="Right">Right foot.</param>
 /// <param name="Both">Both feet.</param>
 /// <param name="Unknown">Not known which.</param>
-internal readonly record struct FootCounts(int Left, int Right, int Both, int Unknown)
+internal readonly record struct FootCounts(long Left, long Right, long Both, long Unknown)
 {
-    /// <summary>The counts with one more.</summary>
-    public FootCounts Plus(Foot? foot) => foot switch
-    {
-        Foot.Left => this with { Left = Left + 1 },
-        Foot.Right => this with { Right = Right + 1 },
-        Foot.Both => this with { Both = Both + 1 },
-        _ => this with { Unknown = Unknown + 1 },
-    };
+    /// <summary>The counts of the store.</summary>
+    public static FootCounts Of(FootLoad load) => new(load.Left, load.Right, load.Both, load.Unknown);
 }
 
 /// <summary>What an athlete has done on one day. Sums are sums, nothing is averaged or weighted.</summary>
@@ -27,18 +22,14 @@ internal readonly record struct FootCounts(int Left, int Right, int Both, int Un
 /// <param name="HeightSumM">Sum of the heights, m.</param>
 /// <param name="FlightTimeSumS">Sum of the flight times, s.</param>
 internal sealed record DayTotals(
-    DateOnly Day, int Jumps, FootCounts Takeoffs, FootCounts Landings, double HeightSumM, double FlightTimeSumS)
+    DateOnly Day, long Jumps, FootCounts Takeoffs, FootCounts Landings, double HeightSumM, double FlightTimeSumS)
 {
-    /// <summary>Nothing yet.</summary>
-    public static DayTotals None(DateOnly day) => new(day, 0, default, default, 0, 0);
-
-    /// <summary>The totals with one more jump.</summary>
-    public DayTotals Plus(JumpRecord jump) => this with
-    {
-        Jumps = Jumps + 1,
-        Takeoffs = Takeoffs.Plus(jump.TakeoffFoot),
-        Landings = Landings.Plus(jump.LandingFoot),
-        HeightSumM = HeightSumM + jump.HeightM,
-        FlightTimeSumS = FlightTimeSumS + jump.FlightTimeS,
-    };
+    /// <summary>The totals of the store.</summary>
+    public static DayTotals Of(DayLoad load) => new(
+        DateOnly.ParseExact(load.Day, "yyyy-MM-dd", CultureInfo.InvariantCulture),
+        load.Jumps,
+        FootCounts.Of(load.Takeoffs),
+        FootCounts.Of(load.Landings),
+        load.HeightSumM,
+        load.FlightTimeSumS);
 }

@@ -18,7 +18,17 @@ internal sealed record LandingMeasured(AthleteId Athlete, string EventId, Landin
 /// <param name="Athlete">Pseudonym.</param>
 /// <param name="EventId">Id of the event, the same in every replay.</param>
 /// <param name="Jump">The record; times on the hall's clock.</param>
-internal sealed record JumpMeasured(AthleteId Athlete, string EventId, JumpRecord Jump) : Fact(Athlete);
+internal sealed record JumpMeasured(AthleteId Athlete, string EventId, JumpRecord Jump) : Fact(Athlete)
+{
+    /// <summary>Id of the recording that holds its packets; null when none does.</summary>
+    public string? Recording { get; init; }
+}
+
+/// <summary>A continuous measuring ended, and everything it made known came before this.</summary>
+/// <param name="Athlete">Pseudonym.</param>
+/// <param name="Recording">Id of the recording.</param>
+/// <param name="LastPacket">Arrival of its last packet, hall clock.</param>
+internal sealed record RecordingEnded(AthleteId Athlete, string Recording, SampleTime LastPacket) : Fact(Athlete);
 
 /// <summary>The totals of the day changed.</summary>
 /// <param name="Athlete">Pseudonym.</param>

@@ -2,8 +2,15 @@ using Saltograph.Service.Configuration;
 
 namespace Saltograph.Service.Facts;
 
+/// <summary>Where the measuring gives its facts.</summary>
+internal interface IFactTaker
+{
+    /// <summary>Takes a fact; waits while too many wait already.</summary>
+    ValueTask EmitAsync(Fact fact, CancellationToken stop);
+}
+
 /// <summary>Gives every fact to every sink.</summary>
-internal sealed class FactDispatch : IDisposable
+internal sealed class FactDispatch : IFactTaker, IDisposable
 {
     private readonly SinkPump[] _pumps;
     private readonly CancellationTokenSource _stop = new();

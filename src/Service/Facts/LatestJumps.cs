@@ -1,5 +1,5 @@
 using System.Text.Json;
-using Saltograph.Service.Results;
+using Saltograph.Service.Durability;
 
 namespace Saltograph.Service.Facts;
 
@@ -7,7 +7,7 @@ namespace Saltograph.Service.Facts;
 internal sealed class LatestJumps(int capacity) : IFactSink
 {
     private readonly Lock _gate = new();
-    private readonly Queue<JumpMeasured> _jumps = new();
+    private readonly Queue<string> _jumps = new();
 
     /// <inheritdoc/>
     public string Name => "latest-jumps";
@@ -20,24 +20,30 @@ internal sealed class LatestJumps(int capacity) : IFactSink
     {
         if (fact is JumpMeasured jump)
         {
-            lock (_gate)
-            {
-                if (_jumps.Count == capacity)
-                {
-                    _jumps.Dequeue();
-                }
-
-                _jumps.Enqueue(jump);
-            }
+            Add(FactRows.Record(jump));
         }
 
         return ValueTask.CompletedTask;
     }
 
+    /// <summary>Adds a jump's record, JSON.</summary>
+    public void Add(string record)
+    {
+        lock (_gate)
+        {
+            if (_jumps.Count == capacity)
+            {
+                _jumps.Dequeue();
+            }
+
+            _jumps.Enqueue(record);
+        }
+    }
+
     /// <summary>Writes them as a JSON array, newest first.</summary>
     public void Write(Utf8JsonWriter json)
     {
-        JumpMeasured[] jumps;
+        string[] jumps;
         lock (_gate)
         {
             jumps = [.. _jumps];
@@ -46,7 +52,7 @@ internal sealed class LatestJumps(int capacity) : IFactSink
         json.WriteStartArray();
         for (var i = jumps.Length - 1; i >= 0; i--)
         {
-            JumpJson.Write(json, jumps[i].Athlete, jumps[i].Jump, onHallClock: true);
+            json.WriteRawValue(jumps[i]);
         }
 
         json.WriteEndArray();

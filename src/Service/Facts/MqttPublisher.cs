@@ -1,137 +1,17 @@
-using System.Buffers;
-using System.Text.Json;
-using Saltograph.Imu;
-using Saltograph.Jumps;
 using Saltograph.Service.Ingest;
-using Saltograph.Service.Results;
-using Saltograph.Wire;
-using Saltograph.Wire.Events;
 
 namespace Saltograph.Service.Facts;
 
-/// <summary>Publishes facts on the athletes' topics; all but the live summary as CloudEvents.</summary>
-internal sealed class MqttPublisher(HallId hall, IMessageOut broker) : IFactSink
+/// <summary>Publishes what is worth something now only: the live summaries. Events go by way of the store.</summary>
+internal sealed class MqttPublisher(EventMessages messages, IMessageOut broker) : IFactSink
 {
-    private readonly string _source = CloudEventAttributes.SourceOf(hall);
-
     /// <inheritdoc/>
     public string Name => "mqtt";
 
     /// <inheritdoc/>
-    public bool MustMissNothing => true;
+    public bool MustMissNothing => false;
 
     /// <inheritdoc/>
-    public ValueTask EmitAsync(Fact fact, CancellationToken stop) => fact switch
-    {
-        LandingMeasured landing => EventAsync(
-            landing, AthleteTopic.Landings, landing.EventId, EventTypes.Landing, landing.Landing.LandingTime, json => WriteLanding(json, landing), stop),
-        JumpMeasured jump => EventAsync(
-            jump,
-            AthleteTopic.Jumps,
-            jump.EventId,
-            EventTypes.Jump,
-            jump.Jump.LandingTime,
-            json => JumpJson.Write(json, jump.Athlete, jump.Jump, onHallClock: true),
-            stop),
-        LoadChanged load => EventAsync(
-            load, AthleteTopic.Load, load.EventId, EventTypes.Load, load.Time, json => WriteTotals(json, load.Athlete, load.Totals), stop),
-        LiveSummary live => SendAsync(
-            live, AthleteTopic.Live, CloudEventAttributes.JsonContentType, json => WriteLive(json, live), stop),
-        _ => ValueTask.CompletedTask,
-    };
-
-    private static void WriteLanding(Utf8JsonWriter json, LandingMeasured landing)
-    {
-        json.WriteStartObject();
-        json.WriteString("athlete", landing.Athlete.Value);
-        json.WriteString("landing", Rfc3339.Text(landing.Landing.LandingTime));
-        json.WriteNumber("landingS", landing.Landing.LandingTime.Microseconds / 1_000_000m);
-        JumpJson.Number(json, "flightTimeS", landing.Landing.FlightTimeS);
-        json.WriteString("landingFoot", JumpJson.Word(landing.Landing.LandingFoot));
-        json.WriteEndObject();
-    }
-
-    private static void WriteLive(Utf8JsonWriter json, LiveSummary live)
-    {
-        json.WriteStartObject();
-        json.WriteString("athlete", live.Athlete.Value);
-        json.WriteString("time", Rfc3339.Text(live.Time));
-        json.WriteStartArray("sensors");
-        foreach (var site in live.Sensors)
-        {
-            json.WriteStringValue(site.Name());
-        }
-
-        json.WriteEndArray();
-        json.WriteNumber("jumpsToday", live.Totals?.Jumps ?? 0);
-        json.WritePropertyName("lastJump");
-        WriteLastJump(json, live.LastJump);
-        json.WriteEndObject();
-    }
-
-    private static void WriteLastJump(Utf8JsonWriter json, JumpRecord? jump)
-    {
-        if (jump is null)
-        {
-            json.WriteNullValue();
-            return;
-        }
-
-        json.WriteStartObject();
-        json.WriteNumber("number", jump.Number);
-        json.WriteString("landing", Rfc3339.Text(jump.LandingTime));
-        JumpJson.Number(json, "flightTimeS", jump.FlightTimeS);
-        JumpJson.Number(json, "heightM", jump.HeightM);
-        JumpJson.Number(json, "turnFlightDeg", jump.TurnFlightDeg);
-        JumpJson.Number(json, "splitAngleDeg", jump.SplitAngleDeg);
-        json.WriteEndObject();
-    }
-
-    private static void WriteTotals(Utf8JsonWriter json, AthleteId athlete, DayTotals totals)
-    {
-        json.WriteStartObject();
-        json.WriteString("athlete", athlete.Value);
-        json.WriteString("day", totals.Day.ToString("O", System.Globalization.CultureInfo.InvariantCulture));
-        json.WriteNumber("jumps", totals.Jumps);
-        WriteFeet(json, "takeoffs", totals.Takeoffs);
-        WriteFeet(json, "landings", totals.Landings);
-        JumpJson.Number(json, "heightSumM", totals.HeightSumM);
-        JumpJson.Number(json, "flightTimeSumS", totals.FlightTimeSumS);
-        json.WriteEndObject();
-    }
-
-    private static void WriteFeet(Utf8JsonWriter json, string key, FootCounts counts)
-    {
-        json.WriteStartObject(key);
-        json.WriteNumber("left", counts.Left);
-        json.WriteNumber("right", counts.Right);
-        json.WriteNumber("both", counts.Both);
-        json.WriteNumber("unknown", counts.Unknown);
-        json.WriteEndObject();
-    }
-
-    private ValueTask EventAsync(
-        Fact fact, AthleteTopic topic, string id, string type, SampleTime time, Action<Utf8JsonWriter> writeData, CancellationToken stop)
-    {
-        var attributes = new CloudEventAttributes { Id = id, Source = _source, Type = type, Subject = fact.Athlete.Value, Time = time };
-        return SendAsync(fact, topic, CloudEventAttributes.StructuredContentType, json =>
-        {
-            CloudEventWriter.Start(json, attributes);
-            writeData(json);
-            CloudEventWriter.End(json);
-        }, stop);
-    }
-
-    private ValueTask SendAsync(Fact fact, AthleteTopic topic, string contentType, Action<Utf8JsonWriter> write, CancellationToken stop)
-    {
-        var bytes = new ArrayBufferWriter<byte>();
-        using (var json = new Utf8JsonWriter(bytes))
-        {
-            write(json);
-        }
-
-        return broker.SendAsync(
-            new(Topics.Of(hall, fact.Athlete, topic), bytes.WrittenSpan.ToArray(), contentType, Topics.QualityOfService(topic), Topics.IsRetained(topic)),
-            stop);
-    }
+    public ValueTask EmitAsync(Fact fact, CancellationToken stop) =>
+        fact is LiveSummary && messages.Of(fact) is { } message ? broker.SendAsync(message, stop) : ValueTask.CompletedTask;
 }

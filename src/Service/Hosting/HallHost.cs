@@ -1,12 +1,17 @@
+using System.Data.Common;
 using System.Net;
+using System.Net.Sockets;
 using Microsoft.AspNetCore.Server.Kestrel.Core;
 using MQTTnet.AspNetCore;
 using MQTTnet.Server;
 using Saltograph.Imu;
 using Saltograph.Service.Athletes;
 using Saltograph.Service.Configuration;
+using Saltograph.Service.Durability;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Ingest;
+using Saltograph.Store;
+using Saltograph.Store.Recordings;
 using Serilog;
 
 namespace Saltograph.Service.Hosting;
@@ -18,10 +23,11 @@ internal sealed class HallHost : IAsyncDisposable
     private static readonly TimeSpan AfterDrain = TimeSpan.FromSeconds(5);
 
     private readonly WebApplication _app;
+    private readonly HallStore _store;
     private readonly ListenOptions _http;
     private readonly ListenOptions? _mqtt;
 
-    private HallHost(WebApplication app, ListenOptions http, ListenOptions? mqtt) => (_app, _http, _mqtt) = (app, http, mqtt);
+    private HallHost(WebApplication app, HallStore store, ListenOptions http, ListenOptions? mqtt) => (_app, _store, _http, _mqtt) = (app, store, http, mqtt);
 
     /// <summary>Port of the HTTP endpoints, once started.</summary>
     public int HttpPort => _http.IPEndPoint!.Port;
@@ -32,11 +38,31 @@ internal sealed class HallHost : IAsyncDisposable
     /// <summary>What was registered.</summary>
     public IServiceProvider Services => _app.Services;
 
-    /// <summary>Puts the parts together; nothing runs yet.</summary>
+    /// <summary>A port that is taken, an address of another machine, a folder that cannot be made, a database that does not answer.</summary>
+    public static bool IsReasonNotToStart(Exception problem) =>
+        problem is IOException or SocketException or UnauthorizedAccessException or StoreException or DbException;
+
+    /// <summary>Opens the store and puts the parts together; nothing runs yet.</summary>
     /// <param name="configuration">Without faults.</param>
     /// <param name="logger">Where logs go.</param>
     /// <param name="adjust">Further sinks, and in tests parts that replace others.</param>
-    public static HallHost Build(HallConfiguration configuration, Serilog.ILogger logger, Action<IServiceCollection>? adjust = null)
+    /// <param name="stop">Gives up.</param>
+    public static async Task<HallHost> BuildAsync(
+        HallConfiguration configuration, Serilog.ILogger logger, Action<IServiceCollection>? adjust = null, CancellationToken stop = default)
+    {
+        var store = await HallStore.OpenAsync(configuration.Service.Store.ToOptions(configuration.StorePassword), stop);
+        try
+        {
+            return Build(configuration, store, logger, adjust);
+        }
+        catch
+        {
+            await store.DisposeAsync();
+            throw;
+        }
+    }
+
+    private static HallHost Build(HallConfiguration configuration, HallStore store, Serilog.ILogger logger, Action<IServiceCollection>? adjust)
     {
         var builder = WebApplication.CreateSlimBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
         builder.Configuration.Sources.Clear(); // the files of the configuration folder are the only ones
@@ -44,9 +70,11 @@ internal sealed class HallHost : IAsyncDisposable
         builder.Services.Configure<HostOptions>(options =>
             options.ShutdownTimeout = TimeSpan.FromSeconds(configuration.Service.Limits.DrainS) + AfterDrain);
         builder.Services.AddSingleton(configuration);
+        builder.Services.AddSingleton(store);
+        AddDurability(builder.Services, configuration);
         AddMeasuring(builder.Services, configuration);
         AddBroker(builder.Services, configuration);
-        builder.Services.AddHealthChecks().AddCheck<BrokerHealth>("broker");
+        builder.Services.AddHealthChecks().AddCheck<BrokerHealth>("broker").AddCheck<DurabilityState>("durability");
         adjust?.Invoke(builder.Services);
 
         ListenOptions? http = null;
@@ -72,12 +100,16 @@ internal sealed class HallHost : IAsyncDisposable
         var app = builder.Build();
         if (configuration.Service.Broker.Kind == BrokerOptions.Embedded)
         {
-            app.UseMqttServer(app.Services.GetRequiredService<EmbeddedBroker>().Attach);
+            app.UseMqttServer(server =>
+            {
+                app.Services.GetRequiredService<EmbeddedBroker>().Attach(server);
+                app.Services.GetRequiredService<LostSessions>().Attach(server);
+            });
         }
 
         HallEndpoints.Map(app);
         _ = app.Services.GetRequiredService<Microsoft.Extensions.Options.IOptions<KestrelServerOptions>>().Value;
-        return new(app, http!, mqtt);
+        return new(app, store, http!, mqtt);
     }
 
     /// <summary>Starts; ends when everything listens.</summary>
@@ -94,17 +126,39 @@ internal sealed class HallHost : IAsyncDisposable
     public Task WaitForStopAsync(CancellationToken stop) => _app.WaitForShutdownAsync(stop);
 
     /// <inheritdoc/>
-    public ValueTask DisposeAsync() => _app.DisposeAsync();
+    public async ValueTask DisposeAsync()
+    {
+        await _app.DisposeAsync();
+        await _store.DisposeAsync();
+    }
+
+    private static void AddDurability(IServiceCollection services, HallConfiguration configuration)
+    {
+        services.AddSingleton<IRecordingDisk, RecordingDisk>();
+        services.AddSingleton<DurabilityState>();
+        services.AddSingleton<SessionArchive>();
+        services.AddSingleton<ISessionArchive>(provider => provider.GetRequiredService<SessionArchive>());
+        services.AddSingleton(new HallDays(TimeZoneInfo.FindSystemTimeZoneById(configuration.Service.TimeZone)));
+        services.AddSingleton(new EventMessages(new(configuration.Service.Hall)));
+        services.AddSingleton(configuration.Service.Broker);
+        services.AddSingleton<FactWriter>();
+        services.AddSingleton<OutboxSender>();
+        services.AddSingleton<LostSessions>();
+        services.AddSingleton<FactJournal>();
+        services.AddSingleton<IFactTaker>(provider => provider.GetRequiredService<FactJournal>());
+        services.AddSingleton<History>();
+        services.AddHostedService<Retention>();
+        services.AddHostedService<PeriodicFlush>();
+    }
 
     private static void AddMeasuring(IServiceCollection services, HallConfiguration configuration)
     {
         var options = configuration.Service;
-        var hall = new HallId(options.Hall);
         services.AddSingleton(TimeProvider.System);
         services.AddSingleton<ServiceMetrics>();
         services.AddSingleton(options.Limits);
         services.AddSingleton(new Roster(configuration.Roster));
-        services.AddSingleton(new DayLedger(TimeZoneInfo.FindSystemTimeZoneById(options.TimeZone)));
+        services.AddSingleton<DayLedger>();
         services.AddSingleton<Func<AthleteId, IAthleteMeasuring>>(provider => athlete => new AthleteMeasuring(
             athlete,
             provider.GetRequiredService<Roster>().SensorsOf(athlete),
@@ -113,7 +167,7 @@ internal sealed class HallHost : IAsyncDisposable
         services.AddSingleton(new LatestJumps(options.Limits.LatestJumps));
         services.AddSingleton<IFactSink>(provider => provider.GetRequiredService<LatestJumps>());
         services.AddSingleton<IFactSink, LogSink>();
-        services.AddSingleton<IFactSink>(provider => new MqttPublisher(hall, provider.GetRequiredService<IMessageOut>()));
+        services.AddSingleton<IFactSink, MqttPublisher>();
         services.AddSingleton<FactDispatch>();
         services.AddSingleton<AthleteStreams>();
         services.AddSingleton<DrainOutcome>();

@@ -1,6 +1,7 @@
 using System.Reactive.Concurrency;
 using Saltograph.Service.Athletes;
 using Saltograph.Service.Configuration;
+using Saltograph.Service.Durability;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Ingest;
 
@@ -12,7 +13,11 @@ internal sealed class HallService(
     IPacketSource source,
     IMessageOut broker,
     AthleteStreams athletes,
+    SessionArchive archive,
+    FactJournal journal,
+    OutboxSender outbox,
     FactDispatch sinks,
+    History history,
     DrainOutcome outcome,
     ILogger<HallService> log) : IHostedLifecycleService
 {
@@ -20,7 +25,8 @@ internal sealed class HallService(
     public async Task StartingAsync(CancellationToken cancellationToken)
     {
         await WarmUp.RunAsync(cancellationToken);
-        athletes.Start(source.Packets, Scheduler.Default);
+        await history.RecallAsync(cancellationToken);
+        athletes.Start(source.Packets, Scheduler.Default, await archive.FindUnfinishedAsync(cancellationToken));
         (source as ExternalBroker)?.Start();
         log.HallStarted(
             configuration.Service.Hall,
@@ -32,7 +38,7 @@ internal sealed class HallService(
     public Task StartAsync(CancellationToken cancellationToken) => Task.CompletedTask;
 
     /// <inheritdoc/>
-    public Task StartedAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+    public Task StartedAsync(CancellationToken cancellationToken) => outbox.StartAsync(cancellationToken); // the embedded broker runs now
 
     /// <inheritdoc/>
     public async Task StoppingAsync(CancellationToken cancellationToken)
@@ -45,8 +51,11 @@ internal sealed class HallService(
         {
             await source.StopIntakeAsync();
             await athletes.CompleteAsync(limit.Token);
+            await journal.CompleteAsync(limit.Token);
             await sinks.CompleteAsync(limit.Token);
+            await outbox.CompleteAsync(limit.Token);
             await broker.DrainAsync(limit.Token);
+            await outbox.ForgetConfirmedAsync(limit.Token);
             log.Drained();
         }
         catch (OperationCanceledException)

@@ -285,6 +285,7 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
                     }
 
                     _sendBackoff.Reset();
+                    message.Finished?.Invoke(result.IsSuccess);
                     return;
                 }
 

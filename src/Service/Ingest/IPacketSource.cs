@@ -41,10 +41,12 @@ internal interface IMessageOut
 /// <param name="QualityOfService">0 or 1.</param>
 /// <param name="Retain">Whether the broker keeps it for later subscribers.</param>
 /// <param name="CorrelationData">Echo of a request's; null for none.</param>
+/// <param name="Finished">Called once when there is nothing more to do: true when the broker has it, false when it will not take it. Null for nobody.</param>
 internal sealed record OutgoingMessage(
     string Topic,
     byte[] Payload,
     string ContentType,
     int QualityOfService,
     bool Retain,
-    byte[]? CorrelationData = null);
+    byte[]? CorrelationData = null,
+    Action<bool>? Finished = null);

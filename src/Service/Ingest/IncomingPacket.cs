@@ -36,6 +36,12 @@ internal sealed class IncomingPacket(SensorId sensor, ReadOnlyMemory<byte> bytes
     /// <summary>When it came, hall clock.</summary>
     public SampleTime ReceivedHall { get; } = receivedHall;
 
+    /// <summary>Whether it is no packet, but only begins the session of the one who wears the sensor.</summary>
+    public bool IsWakeUp { get; private init; }
+
+    /// <summary>Begins a session without a packet.</summary>
+    public static IncomingPacket WakeUp(SensorId sensor, SampleTime now) => new(sensor, default, now) { IsWakeUp = true };
+
     /// <summary>Ends when somebody has decided on the packet.</summary>
     public Task<PacketFate> Fate => _fate.Task;
 

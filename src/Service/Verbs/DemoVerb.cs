@@ -1,5 +1,4 @@
 using System.CommandLine;
-using System.Net.Sockets;
 using Saltograph.Service.Configuration;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Hosting;
@@ -47,11 +46,12 @@ internal static class DemoVerb
         };
         var hall = new SimulatedHall(
             new() { Seed = seed, AthleteCount = Gymnasts, DurationS = LongestS }, new(), new(options.Hall));
-        var configuration = new HallConfiguration(options, hall.Roster, new());
+        var data = Directory.CreateTempSubdirectory("saltograph-demo-"); // a simulated history is worth nothing afterwards
+        var configuration = new HallConfiguration(options, hall.Roster, new()).From(data.FullName);
         var console = new TerminalSink(terminal.Out, TimeZoneInfo.Utc);
         try
         {
-            await using var host = HallHost.Build(configuration, Logs.Readable(), services => services.AddSingleton<IFactSink>(console));
+            await using var host = await HallHost.BuildAsync(configuration, Logs.Readable(), services => services.AddSingleton<IFactSink>(console), stop);
             await host.StartAsync(stop);
             await terminal.Out.WriteLineAsync(
                 $"A simulated hall of {Gymnasts} gymnasts, three sensors each. Ctrl+C ends it.\n"
@@ -63,10 +63,14 @@ internal static class DemoVerb
             await playing;
             return ExitCodes.Done;
         }
-        catch (Exception problem) when (problem is IOException or SocketException) // a port that is taken
+        catch (Exception problem) when (HallHost.IsReasonNotToStart(problem))
         {
             await terminal.Error.WriteLineAsync($"Cannot start: {problem.Message}");
             return ExitCodes.Failed;
+        }
+        finally
+        {
+            data.Delete(recursive: true);
         }
     }
 

@@ -1,5 +1,4 @@
 using System.CommandLine;
-using System.Net.Sockets;
 using Saltograph.Service.Configuration;
 using Saltograph.Service.Hosting;
 
@@ -32,13 +31,14 @@ internal static class ServeVerb
 
         try
         {
-            await using var host = HallHost.Build(configuration, Logs.Compact());
+            configuration = configuration.From(folder) with { StorePassword = Environment.GetEnvironmentVariable(ConfigurationFolder.StorePasswordVariable) };
+            await using var host = await HallHost.BuildAsync(configuration, Logs.Compact(), stop: stop);
             var drain = host.Services.GetRequiredService<DrainOutcome>();
             await host.StartAsync(stop);
             await host.WaitForStopAsync(stop);
             return drain.WasCut ? ExitCodes.Failed : ExitCodes.Done;
         }
-        catch (Exception problem) when (problem is IOException or SocketException) // a port that is taken, an address of another machine
+        catch (Exception problem) when (HallHost.IsReasonNotToStart(problem))
         {
             await terminal.Error.WriteLineAsync($"Cannot start: {problem.Message}");
             return ExitCodes.Failed;

@@ -12,6 +12,10 @@ public interface IRecordingDisk
     /// <summary>Writes bytes at a place; with <paramref name="flush"/> they survive a power cut afterwards.</summary>
     /// <exception cref="IOException">The disk is full or broken; any part may have been written.</exception>
     void Write(SafeFileHandle handle, ReadOnlySpan<byte> bytes, long at, bool flush);
+
+    /// <summary>What was written survives a power cut afterwards.</summary>
+    /// <exception cref="IOException">The disk is full or broken.</exception>
+    void Flush(SafeFileHandle handle);
 }
 
 /// <summary>The disk of this machine.</summary>
@@ -26,7 +30,10 @@ public sealed class RecordingDisk : IRecordingDisk
         RandomAccess.Write(handle, bytes, at);
         if (flush)
         {
-            RandomAccess.FlushToDisk(handle);
+            Flush(handle);
         }
     }
+
+    /// <inheritdoc/>
+    public void Flush(SafeFileHandle handle) => RandomAccess.FlushToDisk(handle);
 }

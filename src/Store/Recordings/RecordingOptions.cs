@@ -9,6 +9,6 @@ public sealed record RecordingOptions
     /// <summary>Size at which a further file is begun, bytes; default 64 MiB.</summary>
     public long LargestFileBytes { get; init; } = 64 * 1024 * 1024;
 
-    /// <summary>Whether a packet must survive a power cut before it is acknowledged; otherwise only the death of the process. Default true.</summary>
+    /// <summary>Whether each write survives a power cut, not only the death of the process; otherwise <see cref="RecordingWriter.Flush"/> does that. Default true.</summary>
     public bool FlushToDisk { get; init; } = true;
 }

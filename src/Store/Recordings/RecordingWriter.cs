@@ -16,6 +16,7 @@ public sealed class RecordingWriter : IDisposable
     private SafeFileHandle? _handle;
     private int _part;
     private long _length;
+    private bool _isFlushed = true;
 
     private RecordingWriter(IRecordingDisk disk, RecordingOptions options, RecordingHeader header) => (_disk, _options, Header) = (disk, options, header);
 
@@ -67,6 +68,7 @@ public sealed class RecordingWriter : IDisposable
 
         if (_length >= _options.LargestFileBytes)
         {
+            Flush();
             _handle?.Dispose();
             _handle = null;
             _length = 0;
@@ -92,7 +94,19 @@ public sealed class RecordingWriter : IDisposable
         _gathered.Encode(_buffer.AsSpan(header.Length));
         _disk.Write(_handle, _buffer.AsSpan(0, length), _length, _options.FlushToDisk);
         _length += length;
+        _isFlushed = _options.FlushToDisk;
         _gathered.Reset();
+    }
+
+    /// <summary>What was written survives a power cut afterwards.</summary>
+    /// <exception cref="IOException">The disk is full or broken; call it again later.</exception>
+    public void Flush()
+    {
+        if (!_isFlushed && _handle is not null)
+        {
+            _disk.Flush(_handle);
+            _isFlushed = true;
+        }
     }
 
     /// <summary>Closes the file. What was gathered and not written is not in it.</summary>

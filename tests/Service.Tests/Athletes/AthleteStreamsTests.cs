@@ -107,6 +107,7 @@ public sealed class AthleteStreamsTests : IAsyncDisposable
                 return slow ? new Waiting(new ScriptedMeasuring(athlete), _gate) : new ScriptedMeasuring(athlete);
             },
             dispatch,
+            new NoArchive(),
             limits,
             metrics,
             NullLogger<AthleteStreams>.Instance);

@@ -7,7 +7,7 @@ using Saltograph.Imu;
 using Saltograph.Jumps;
 using Saltograph.Pipeline;
 using Saltograph.Service.Athletes;
-using Saltograph.Service.Facts;
+using Saltograph.Service.Durability;
 using Saltograph.Service.Hosting;
 using Saltograph.Service.Ingest;
 using Saltograph.Service.Recordings;
@@ -60,7 +60,8 @@ public sealed class DeliveryTests
         // As a stop does, but with the broker still there: then a last message shows that nothing more is on its way.
         await host.Services.GetRequiredService<IPacketSource>().StopIntakeAsync();
         await host.Services.GetRequiredService<AthleteStreams>().CompleteAsync(TestContext.Current.CancellationToken);
-        await host.Services.GetRequiredService<FactDispatch>().CompleteAsync(TestContext.Current.CancellationToken);
+        await host.Services.GetRequiredService<FactJournal>().CompleteAsync(TestContext.Current.CancellationToken);
+        await host.Services.GetRequiredService<OutboxSender>().CompleteAsync(TestContext.Current.CancellationToken);
         var sentinel = TestHall.Jumps("sentinel");
         await host.Services.GetRequiredService<IMessageOut>().SendAsync(new(sentinel, [1], "text/plain", 1, Retain: false), TestContext.Current.CancellationToken);
         var messages = await coach.UntilAsync(message => message.Topic == sentinel);

@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using Microsoft.Extensions.DependencyInjection;
 using Saltograph.Imu;
 using Saltograph.Service.Athletes;
@@ -32,9 +33,10 @@ internal static class TestHall
 
     /// <summary>Starts it; with <paramref name="scripted"/> the measuring is <see cref="ScriptedMeasuring"/>.</summary>
     public static async Task<HallHost> StartAsync(
-        ServiceOptions? options = null, bool scripted = true, RosterOptions? roster = null, Action<IServiceCollection>? adjust = null)
+        ServiceOptions? options = null, bool scripted = true, RosterOptions? roster = null, Action<IServiceCollection>? adjust = null, string? data = null)
     {
-        var host = HallHost.Build(new(options ?? Options(), roster ?? Roster, new()), Serilog.Core.Logger.None, services =>
+        var configuration = new HallConfiguration(options ?? Options(), roster ?? Roster, new()).From(data ?? Folders.New());
+        var host = await HallHost.BuildAsync(configuration, Serilog.Core.Logger.None, services =>
         {
             if (scripted)
             {
@@ -45,6 +47,27 @@ internal static class TestHall
         });
         await host.StartAsync(TestContext.Current.CancellationToken);
         return host;
+    }
+
+    /// <summary>Folders of stores and recordings; they go with the test program, because a host may outlive its test's last line.</summary>
+    private static class Folders
+    {
+        private static readonly ConcurrentBag<TemporaryFolder> All = [];
+
+        static Folders() => AppDomain.CurrentDomain.ProcessExit += (_, _) =>
+        {
+            foreach (var folder in All)
+            {
+                folder.Dispose();
+            }
+        };
+
+        public static string New()
+        {
+            var folder = new TemporaryFolder();
+            All.Add(folder);
+            return folder.Root;
+        }
     }
 
     public static string Samples(string sensor) => $"saltograph/v1/{Hall}/sensors/{sensor}/samples";
