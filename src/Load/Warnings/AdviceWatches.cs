@@ -1,0 +1,92 @@
+using Saltograph.Imu;
+
+namespace Saltograph.Load;
+
+/// <summary>Looks for change inside the session, in the direction of fatigue.</summary>
+internal sealed class FatigueWatch(FatigueRule rule, AthleteId athlete, Journal journal) : Watch(rule, athlete, journal)
+{
+    public override void Landed(LandingVerdict landing, IReadOnlyList<CountedJump> session, SampleTime at)
+    {
+        var same = session.Where(jump => jump.Element == landing.Jump.Element);
+        foreach (var change in SessionChange.Of(same, rule.Options))
+        {
+            var holds = change.Measure == ChangeMeasure.Height ? change.Change < 0 : change.Change > 0;
+            var (name, unit) = change.Measure switch
+            {
+                ChangeMeasure.Height => ("height", "m"),
+                ChangeMeasure.ContactTime => ("contact-time", "s"),
+                _ => ("shock", "g"),
+            };
+            Point($"{name}-{Words(landing.Jump.LandingLeg)}-{landing.Jump.Form?.ToString().ToLowerInvariant() ?? "unknown"}-{landing.Jump.HalfTurns?.ToString((IFormatProvider?)null) ?? "x"}-{landing.Jump.Apparatus ?? "free"}").Set(
+                holds,
+                at,
+                holds ? new($"First to last third of {change.Jumps} jumps: {name} {Text(change.Change!.Value)} {unit}, beyond {Text(change.MinimalDetectableChange)} {unit}.", change.Change, change.MinimalDetectableChange, [landing.Jump.Id]) : null);
+        }
+    }
+
+    public override void SessionEnded(IReadOnlyList<CountedJump> session, SampleTime at)
+    {
+        foreach (var point in Points)
+        {
+            point.Set(false, at);
+        }
+    }
+}
+
+/// <summary>Compares the session's symmetry with that of her earlier sessions.</summary>
+internal sealed class AsymmetryWatch(AsymmetryRule rule, AthleteId athlete, Journal journal) : Watch(rule, athlete, journal)
+{
+    private const int RememberedSessions = 28;
+    private readonly List<double> _earlierPercent = [];
+
+    public override void Landed(LandingVerdict landing, IReadOnlyList<CountedJump> session, SampleTime at)
+    {
+        if (landing.Jump.Form == rule.Form
+            && Symmetry.OfLandings(session, rule.Form, rule.FewestPerLeg) is { } symmetry
+            && AsymmetryChange.Of(_earlierPercent, symmetry.SymmetryIndexPercent, rule.Options) is { } change)
+        {
+            Point("symmetry").Set(change.ChangePercent is not null, at, new(
+                $"Symmetry index of landing shock {Text(symmetry.SymmetryIndexPercent)} per cent; her own {Text(change.BaselinePercent)}, change needed {Text(change.NeededPercent)}.",
+                symmetry.SymmetryIndexPercent, change.NeededPercent, [landing.Jump.Id]));
+        }
+    }
+
+    public override void SessionEnded(IReadOnlyList<CountedJump> session, SampleTime at)
+    {
+        foreach (var point in Points)
+        {
+            point.Set(false, at);
+        }
+
+        if (Symmetry.OfLandings(session, rule.Form, rule.FewestPerLeg) is { } symmetry)
+        {
+            _earlierPercent.Add(symmetry.SymmetryIndexPercent);
+            if (_earlierPercent.Count > RememberedSessions)
+            {
+                _earlierPercent.RemoveAt(0);
+            }
+        }
+    }
+}
+
+/// <summary>Compares a sensor's figures with a limit and its deadband.</summary>
+internal sealed class SensorWatch(SensorRule rule, AthleteId athlete, Journal journal) : Watch(rule, athlete, journal)
+{
+    private readonly HashSet<SensorId> _raised = [];
+
+    public override void Reported(SensorReport report, SampleTime at)
+    {
+        if (report.Kind != rule.Kind)
+        {
+            return;
+        }
+
+        // Battery is bad when low, all others when high: compared with the sign turned.
+        var sign = rule.Kind == SensorFaultKind.Battery ? -1 : 1;
+        var beyond = sign * (report.Value - rule.RaiseAt);
+        var holds = beyond >= 0 || (_raised.Contains(report.Sensor) && beyond >= -rule.Deadband);
+        _ = holds ? _raised.Add(report.Sensor) : _raised.Remove(report.Sensor);
+        Point(report.Sensor.Value).Set(holds, at, new(
+            $"Sensor {report.Sensor.Value}, {rule.Kind.ToString().ToLowerInvariant()}: {Text(report.Value)}; limit {Text(rule.RaiseAt)}.", report.Value, rule.RaiseAt, []));
+    }
+}

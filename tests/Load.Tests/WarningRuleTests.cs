@@ -1,0 +1,240 @@
+using FsCheck.Xunit;
+using Saltograph.Imu;
+
+namespace Saltograph.Load.Tests;
+
+public sealed class WarningRuleTests
+{
+    private static readonly LandingCountRule Landings = new() { Id = "hard" };
+
+    [Fact]
+    public void One_saturated_landing_warns_also_while_learning()
+    {
+        var change = Assert.Single(new WarningEngine(With(Landings)).Count(Made.Jump(1, 3, saturated: true)).Changes);
+        Assert.Equal((WarningChannel.Landing, "left", WarningState.ActiveUnacknowledged), (change.Channel, change.Subject, change.To));
+        Assert.Equal(["jump-1"], change.Detail.Jumps);
+    }
+
+    [Fact]
+    public void Two_hard_landings_in_five_warn_once_and_ten_easy_ones_clear()
+    {
+        var engine = Learned(Landings);
+        Assert.Empty(engine.Count(Made.Jump(101, 20)).Changes);
+        Assert.Empty(engine.Count(Made.Jump(102)).Changes);
+        Assert.Equal("2 hard landings within 5 landings, leg: left.", Assert.Single(engine.Count(Made.Jump(103, 20)).Changes).Detail.Text);
+        Assert.Empty(engine.Count(Made.Jump(104, 20)).Changes);
+        var easy = Enumerable.Range(105, 10).Select(i => engine.Count(Made.Jump(i, 10)).Changes.Count).ToList();
+        Assert.Equal([0, 0, 0, 0, 0, 0, 0, 0, 0, 1], easy);
+    }
+
+    [Fact]
+    public void Two_hard_landings_six_apart_do_not_warn_and_three_in_a_minute_do()
+    {
+        var engine = Learned(Landings);
+        var changes = new List<WarningChange>();
+        for (var i = 0; i < 13; i++)
+        {
+            changes.AddRange(engine.Count(Made.Jump(100 + i, i % 6 == 0 ? 20 : 10, atS: 2000 + (4 * i))).Changes);
+        }
+
+        var raised = Assert.Single(changes);
+        Assert.Equal("3 hard landings within 60 s, leg: left.", raised.Detail.Text);
+        Assert.Equal(["jump-100", "jump-106", "jump-112"], raised.Detail.Jumps);
+    }
+
+    [Fact]
+    public void A_landing_warning_clears_five_minutes_after_the_last_hard_landing_and_not_by_landings_of_the_other_leg()
+    {
+        var engine = Learned(Landings);
+        engine.Count(Made.Jump(101, 20));
+        engine.Count(Made.Jump(102, 20));
+        Assert.All(Enumerable.Range(103, 12), i => Assert.Empty(engine.Count(Made.Jump(i, 10, leg: Leg.Right)).Changes));
+        var cleared = Assert.Single(engine.Advance(Made.Start.PlusSeconds(5000)));
+        Assert.Equal((WarningCause.Cleared, Made.Start.PlusSeconds((102 * 20) + 300)), (cleared.Cause, cleared.Time));
+    }
+
+    [Fact]
+    public void Firm_and_unmeasured_landings_never_warn()
+    {
+        var engine = Learned(Landings);
+        Assert.All(Enumerable.Range(101, 30), i => Assert.Empty(engine.Count(Made.Jump(i, i % 2 == 0 ? 11.5 : null)).Changes));
+    }
+
+    [Fact]
+    public void A_one_sided_rise_warns_and_a_rise_on_both_sides_does_not()
+    {
+        static List<WarningChange> Run(bool both)
+        {
+            var engine = new WarningEngine(With(new ShockRiseRule { Id = "rise" }));
+            return [.. Enumerable.Range(0, 160).SelectMany(i =>
+            {
+                var leg = i % 2 == 0 ? Leg.Right : Leg.Left;
+                var rises = i >= 80 && i < 120 && (both || leg == Leg.Left);
+                return engine.Count(Made.Jump(i, rises ? 14 : Made.UsualShockG(i / 2), leg: leg)).Changes;
+            })];
+        }
+
+        var changes = Run(both: false);
+        Assert.Equal([WarningCause.Raised, WarningCause.Cleared], changes.Select(change => change.Cause));
+        Assert.All(changes, change => Assert.Equal("left-leap", change.Subject));
+        Assert.Equal(12.5, changes[0].Detail.Limit);
+        Assert.Empty(Run(both: true));
+    }
+
+    [Fact]
+    public void Limits_of_the_day_warn_once_each_and_end_with_the_day()
+    {
+        var engine = new WarningEngine(With(new LimitRule { Id = "plan" }));
+        engine.Count(Made.Jump(0));
+        var day = new DayLimits(Made.Athlete, LimitSource.Plan, Made.Start, Made.Start.PlusSeconds(86_400)) { Jumps = 5, LeftLandings = 3, HeightM = 0.5, ShockG = 15 };
+        Assert.Null(engine.SetLimits(day, Made.Start.PlusSeconds(1)).Fault);
+        var changes = Enumerable.Range(1, 8).SelectMany(i => engine.Count(Made.Jump(i, i == 7 ? 16 : 10)).Changes).ToList();
+        Assert.Equal(["left", "jumps", "shock"], changes.Select(change => change.Subject), StringComparer.Ordinal);
+        Assert.Equal("Landings with the left leg: 4; limit 3.", changes[0].Detail.Text);
+        Assert.All(changes, change => Assert.Equal(WarningChannel.Overload, change.Channel));
+        Assert.Equal([day.To, day.To, day.To], engine.Advance(day.To.PlusSeconds(100)).Where(change => change.Cause == WarningCause.Cleared).Select(change => change.Time));
+        Assert.Equal("To", engine.SetLimits(day, day.To.PlusSeconds(200)).Fault!.Where);
+        Assert.Equal("ShockG", engine.SetLimits(day with { ShockG = double.NaN }, day.To).Fault!.Where);
+    }
+
+    [Fact]
+    public void Fatigue_is_advice_and_ends_with_the_session()
+    {
+        var engine = new WarningEngine(With(new FatigueRule { Id = "fatigue" }));
+        var changes = Enumerable.Range(0, 12).SelectMany(i => engine.Count(Made.Jump(i) with { HeightM = 0.40 - (0.01 * i) }).Changes).ToList();
+        var raised = Assert.Single(changes);
+        Assert.Equal((WarningChannel.Advice, WarningCause.Raised), (raised.Channel, raised.Cause));
+        Assert.Equal(Made.Start.PlusSeconds((11 * 20) + 2700), Assert.Single(engine.Advance(Made.Start.PlusSeconds(9000))).Time);
+
+        // Jumping higher and higher is no fatigue.
+        var fresh = new WarningEngine(With(new FatigueRule { Id = "fatigue" }));
+        Assert.All(Enumerable.Range(0, 12), i => Assert.Empty(fresh.Count(Made.Jump(i) with { HeightM = 0.30 + (0.01 * i) }).Changes));
+    }
+
+    [Fact]
+    public void Asymmetry_needs_sessions_of_her_own_first()
+    {
+        var engine = new WarningEngine(With(new AsymmetryRule { Id = "asymmetry" }));
+        List<WarningChange> Session(int number, double rightG) => [.. Enumerable.Range(0, 12).SelectMany(i =>
+        {
+            var leg = i % 2 == 0 ? Leg.Left : Leg.Right;
+            return engine.Count(Made.Jump((100 * number) + i, leg == Leg.Left ? 10 : rightG, atS: (number * 86_400) + (i * 20), leg: leg)).Changes;
+        })];
+
+        Assert.Empty(Enumerable.Range(0, 5).SelectMany(number => Session(number, 12)));
+        Assert.Empty(Session(5, 12.5));
+        Assert.Equal(WarningChannel.Advice, Assert.Single(Session(6, 16)).Channel);
+    }
+
+    [Fact]
+    public void A_low_battery_is_a_matter_of_the_sensor_channel()
+    {
+        var engine = new WarningEngine(With(new SensorRule { Id = "battery", Kind = SensorFaultKind.Battery, RaiseAt = 15, Deadband = 5 }));
+        double[] percents = [40, 15, 18, 20, 21];
+        var changes = percents.SelectMany((percent, i) => engine.Report(new(Made.Athlete, new("s-01"), SensorFaultKind.Battery, percent, Made.Start.PlusSeconds(i)))).ToList();
+        Assert.Equal([WarningCause.Raised, WarningCause.Cleared], changes.Select(change => change.Cause));
+        Assert.Equal(Made.Start.PlusSeconds(4), changes[1].Time);
+        Assert.Equal(WarningChannel.Sensor, changes[0].Channel);
+    }
+
+    [Fact]
+    public void No_kind_of_rule_takes_the_ratio_of_acute_to_chronic_load() => Assert.DoesNotContain(
+        typeof(WarningRule).Assembly.GetTypes().Where(type => type.IsSubclassOf(typeof(WarningRule)) || type.Name.EndsWith("Watch", StringComparison.Ordinal))
+            .SelectMany(type => type.GetFields(System.Reflection.BindingFlags.Instance | System.Reflection.BindingFlags.NonPublic)),
+        field => field.FieldType == typeof(LoadCurvePoint) || field.FieldType == typeof(AcuteToChronic));
+
+    [Fact]
+    public void Faults_of_rules_say_where_found_and_allowed()
+    {
+        var rules = With(
+            Landings with { Criteria = [new(LandingClass.Firm, 2)] },
+            Landings with { Id = "hard", ClearAfterS = double.NaN },
+            new SensorRule { Id = "Bad Id", Kind = SensorFaultKind.Loss, RaiseAt = -1 });
+        Assert.Equal(
+            ["Rules[0].Criteria[0].AtLeast", "Rules[0].Criteria[0].WithinLandings", "Rules[1].ClearAfterS", "Rules[1].Id", "Rules[2].Id", "Rules[2].RaiseAt"],
+            rules.Faults().Select(fault => fault.Where),
+            StringComparer.Ordinal);
+        Assert.Contains("Rules[2].RaiseAt is -1; allowed: 0 to 86400.", Assert.Throws<ArgumentException>(() => new WarningEngine(rules)).Message, StringComparison.Ordinal);
+        Assert.Empty(WarningRules.Proposed.Faults());
+    }
+
+    [Fact]
+    public void A_jump_twice_counts_once()
+    {
+        var engine = new WarningEngine(With(Landings));
+        Assert.NotNull(engine.Count(Made.Jump(1, 3, saturated: true)).Landing);
+        var again = engine.Count(Made.Jump(1, 3, saturated: true));
+        Assert.Null(again.Landing);
+        Assert.Empty(again.Changes);
+    }
+
+    [Property(MaxTest = 40)]
+    public void One_step_and_many_give_the_same_changes(int seed, byte[] pauses)
+    {
+        var jumps = Shuffled(seed);
+        WarningEngine plain = new(WarningRules.Proposed), stepped = new(WarningRules.Proposed);
+        var expected = jumps.SelectMany(jump => plain.Count(jump).Changes).ToList();
+        expected.AddRange(plain.Advance(End));
+        var found = new List<WarningChange>();
+        for (var i = 0; i < jumps.Count; i++)
+        {
+            // Steps anywhere between the jump before and this one.
+            var pauseS = pauses.Length == 0 ? 7 : pauses[i % pauses.Length];
+            for (var at = stepped.Now; pauseS > 0 && at >= Made.Start && at < jumps[i].LandingTime; at = at.PlusSeconds(1 + (pauseS * 4)))
+            {
+                found.AddRange(stepped.Advance(at));
+            }
+
+            found.AddRange(stepped.Count(jumps[i]).Changes);
+        }
+
+        found.AddRange(stepped.Advance(End));
+        Assert.Equivalent(expected, found, strict: true);
+        Assert.NotEmpty(expected);
+    }
+
+    [Fact]
+    public void A_dry_run_is_the_live_engine_over_stored_jumps()
+    {
+        var jumps = Shuffled(7);
+        var engine = new WarningEngine(WarningRules.Proposed);
+        var live = jumps.SelectMany(jump => engine.Count(jump).Changes).ToList();
+        live.AddRange(engine.Advance(jumps[^1].LandingTime.PlusSeconds(2700)));
+        CountedJump[] stored = [.. jumps];
+        new Random(1).Shuffle(stored);
+        var run = DryRun.Of(WarningRules.Proposed, stored);
+        Assert.Equivalent(live, run.Changes, strict: true);
+        var hard = run.Rules.Single(rule => rule.Rule == "hard-landings");
+        Assert.Equal(live.Count(change => change is { Rule: "hard-landings", Cause: WarningCause.Raised }), hard.Raised);
+        Assert.Equal(1, hard.Athletes);
+        Assert.True(run.RaisedPerAthleteHour(WarningChannel.Landing) > 0);
+    }
+
+    private static SampleTime End => Made.Start.PlusSeconds(100_000);
+
+    /// <summary>A training with hard and saturated landings in it, at least one.</summary>
+    private static List<CountedJump> Shuffled(int seed)
+    {
+        var random = new Random(seed);
+        var atS = 0.0;
+        return [.. Enumerable.Range(0, 80).Select(i =>
+        {
+            atS += random.Next(10) == 0 ? 400 : 1 + (20 * random.NextDouble());
+            var shockG = random.Next(8) == 0 ? 25 : 9 + (2 * random.NextDouble());
+            return Made.Jump(i, shockG, atS, random.Next(2) == 0 ? Leg.Left : Leg.Right, saturated: i == 40);
+        })];
+    }
+
+    private static WarningRules With(params WarningRule[] rules) => new() { Rules = rules };
+
+    private static WarningEngine Learned(WarningRule rule)
+    {
+        var engine = new WarningEngine(With(rule));
+        for (var i = 0; i < 40; i++)
+        {
+            engine.Count(Made.Jump(i, Made.UsualShockG(i / 2), leg: i % 2 == 0 ? Leg.Left : Leg.Right));
+        }
+
+        return engine;
+    }
+}
