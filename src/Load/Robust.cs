@@ -6,6 +6,19 @@ internal static class Robust
     /// <summary>Makes the median absolute deviation of a normal distribution its standard deviation: 1 / quantile(0.75).</summary>
     public const double NormalFactor = 1.4826;
 
+    /// <summary>Standard errors that a change must exceed when it is looked at after every landing: with 80 looks, three are passed by scatter once in a few sessions.</summary>
+    public const double Looks = 4;
+
+    /// <summary>Standard error of the median of normal values: sqrt(pi / 2) sigma / sqrt(n), for many values.</summary>
+    public static double MedianError(double deviation, int count) => Math.Sqrt(Math.PI / 2) * deviation / Math.Sqrt(count);
+
+    /// <summary>Robust deviation about a trend: from successive differences, whose spread is sqrt(2) larger and free of the trend. Two values at least.</summary>
+    public static double Scatter(double[] values)
+    {
+        var steps = values.Zip(values.Skip(1), (earlier, later) => later - earlier).ToArray();
+        return NormalFactor * DeviationFrom(Median(steps), steps) / Math.Sqrt(2);
+    }
+
     public static double[] Sorted(IEnumerable<double> values)
     {
         var sorted = values.ToArray();

@@ -4,7 +4,7 @@ namespace Saltograph.Load.Tests;
 
 public sealed class ChangeTests
 {
-    private static readonly FatigueOptions Options = new();
+    private static readonly FatigueOptions Options = new() { FewestJumps = 9 };
 
     // By arithmetic from SEM = SD sqrt(1 - ICC), MDC = 1.96 sqrt(2) SEM.
     [Fact]
@@ -52,7 +52,7 @@ public sealed class ChangeTests
         Assert.Equal(-0.08, change.Change!.Value, 1e-9);
         Assert.Equal(-0.01, change.SlopePerJump!.Value, 1e-9);
         Assert.Equal(100 * -0.08 / 0.385, change.ChangePercent!.Value, 1e-6);
-        Assert.Equal(0.0249, change.MinimalDetectableChange, 1e-4);
+        Assert.Equal(0.0249, change.NeededChange, 1e-4);
 
         var slight = falling.Select((jump, i) => jump with { HeightM = 0.40 - (0.001 * i) });
         Assert.Null(Assert.Single(SessionChange.Of(slight, Options), change => change.Measure == ChangeMeasure.Height).Change);

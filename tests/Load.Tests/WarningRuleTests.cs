@@ -100,21 +100,33 @@ public sealed class WarningRuleTests
     [Fact]
     public void Fatigue_is_advice_and_ends_with_the_session()
     {
-        var engine = new WarningEngine(With(new FatigueRule { Id = "fatigue" }));
+        var engine = new WarningEngine(With(new FatigueRule { Id = "fatigue", Options = new() { FewestJumps = 12 } }));
         var changes = Enumerable.Range(0, 12).SelectMany(i => engine.Count(Made.Jump(i) with { HeightM = 0.40 - (0.01 * i) }).Changes).ToList();
         var raised = Assert.Single(changes);
         Assert.Equal((WarningChannel.Advice, WarningCause.Raised), (raised.Channel, raised.Cause));
         Assert.Equal(Made.Start.PlusSeconds((11 * 20) + 2700), Assert.Single(engine.Advance(Made.Start.PlusSeconds(9000))).Time);
 
         // Jumping higher and higher is no fatigue.
-        var fresh = new WarningEngine(With(new FatigueRule { Id = "fatigue" }));
+        var fresh = new WarningEngine(With(new FatigueRule { Id = "fatigue", Options = new() { FewestJumps = 12 } }));
         Assert.All(Enumerable.Range(0, 12), i => Assert.Empty(fresh.Count(Made.Jump(i) with { HeightM = 0.30 + (0.01 * i) }).Changes));
+    }
+
+    // Landings and heights without any trend, from a seeded generator: at most one advice in 20 sessions of 80 jumps (own requirement).
+    [Fact]
+    public void Scatter_alone_is_no_advice()
+    {
+        var random = new Random(3);
+        var engine = new WarningEngine(With(new FatigueRule { Id = "fatigue" }, new AsymmetryRule { Id = "asymmetry" }));
+        var changes = Enumerable.Range(0, 1600).SelectMany(i => engine.Count(Made.Jump(
+            i, 9 + (4 * random.NextDouble()), atS: (i / 80 * 86_400) + (i % 80 * 40), leg: random.Next(2) == 0 ? Leg.Left : Leg.Right)
+            with { HeightM = 0.28 + (0.04 * random.NextDouble()) }).Changes).ToList();
+        Assert.InRange(changes.Count(change => change.Cause == WarningCause.Raised), 0, 1);
     }
 
     [Fact]
     public void Asymmetry_needs_sessions_of_her_own_first()
     {
-        var engine = new WarningEngine(With(new AsymmetryRule { Id = "asymmetry" }));
+        var engine = new WarningEngine(With(new AsymmetryRule { Id = "asymmetry", FewestPerLeg = 5 }));
         List<WarningChange> Session(int number, double rightG) => [.. Enumerable.Range(0, 12).SelectMany(i =>
         {
             var leg = i % 2 == 0 ? Leg.Left : Leg.Right;

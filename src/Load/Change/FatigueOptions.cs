@@ -4,8 +4,8 @@ namespace Saltograph.Load;
 /// <remarks>The standard errors should come from repeated measurements in the own hall. The defaults are starting values without such a source.</remarks>
 public sealed record FatigueOptions
 {
-    /// <summary>Fewest jumps of one element, 6 to 300; default 9, three in each third.</summary>
-    public int FewestJumps { get; init; } = 9;
+    /// <summary>Fewest jumps of one element, 6 to 300; default 15, five in each third.</summary>
+    public int FewestJumps { get; init; } = 15;
 
     /// <summary>Standard error of a height, m, 0 to 0.2; default 0.009 (5 ms at each event and 0.5 s of flight, by arithmetic).</summary>
     public double HeightErrorM { get; init; } = 0.009;

@@ -51,4 +51,16 @@ public readonly record struct Symmetry(double LimbSymmetryPercent, double Symmet
             ? null
             : Of(Robust.Median(shocks[Leg.Left]), Robust.Median(shocks[Leg.Right]));
     }
+
+    /// <summary>Standard error of the symmetry index of such landings, from their scatter, per cent; null with fewer than two on a side.</summary>
+    public static double? ErrorOfLandingsPercent(IEnumerable<CountedJump> jumps, ElementForm form)
+    {
+        ArgumentNullException.ThrowIfNull(jumps);
+        var shocks = jumps.Where(jump => jump.Form == form && jump.LandingShock is not null).ToLookup(jump => jump.LandingLeg, jump => jump.LandingShock!.Value.ShockG);
+        double[] left = [.. shocks[Leg.Left]], right = [.. shocks[Leg.Right]];
+        return left.Length < 2 || right.Length < 2
+            ? null
+            : 200 * Math.Sqrt(Math.Pow(Robust.MedianError(Robust.Scatter(left), left.Length), 2) + Math.Pow(Robust.MedianError(Robust.Scatter(right), right.Length), 2))
+                / (Robust.Median(left) + Robust.Median(right));
+    }
 }

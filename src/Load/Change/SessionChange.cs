@@ -20,8 +20,8 @@ public enum ChangeMeasure
 /// <param name="Element">What she jumped.</param>
 /// <param name="Measure">What was measured.</param>
 /// <param name="Jumps">How many jumps carry it.</param>
-/// <param name="MinimalDetectableChange">What the change must exceed to be shown (95 per cent).</param>
-/// <param name="Change">Median of the last third minus median of the first; null when not beyond the minimal detectable change.</param>
+/// <param name="NeededChange">What the change must exceed to be shown: the larger of the minimal detectable change (95 per cent) and four standard errors of the difference of two medians, from the scatter between successive jumps.</param>
+/// <param name="Change">Median of the last third minus median of the first; null when not beyond that.</param>
 /// <param name="ChangePercent">The same in per cent of the first third; null likewise.</param>
 /// <param name="SlopePerJump">Theil-Sen slope over the running number of the jump; null likewise.</param>
 public sealed record SessionChange(
@@ -29,7 +29,7 @@ public sealed record SessionChange(
     Element Element,
     ChangeMeasure Measure,
     int Jumps,
-    double MinimalDetectableChange,
+    double NeededChange,
     double? Change,
     double? ChangePercent,
     double? SlopePerJump)
@@ -71,19 +71,20 @@ public sealed record SessionChange(
         var third = values.Length / 3;
         var first = Robust.Median(values.Take(third));
         var change = Robust.Median(values.TakeLast(third)) - first;
-        if (!(Math.Abs(change) > detectable))
+        var needed = Math.Max(detectable, Robust.Looks * Math.Sqrt(2.0) * Robust.MedianError(Robust.Scatter(values), third));
+        if (!(Math.Abs(change) > needed))
         {
-            return new(athlete, element, measure, values.Length, detectable, null, null, null);
+            return new(athlete, element, measure, values.Length, needed, null, null, null);
         }
 
         var numbers = Enumerable.Range(0, values.Length).Select(number => (double)number).ToArray();
-        return new(athlete, element, measure, values.Length, detectable, change, first > 0 ? 100 * change / first : null, TheilSen.Slope(numbers, values));
+        return new(athlete, element, measure, values.Length, needed, change, first > 0 ? 100 * change / first : null, TheilSen.Slope(numbers, values));
     }
 }
 
 /// <summary>A session's symmetry index against the athlete's own earlier ones. Nobody is perfectly alike on both sides: only a change of her own counts.</summary>
 /// <param name="BaselinePercent">Median of the earlier indices (SI), per cent.</param>
-/// <param name="NeededPercent">What the change must exceed: the larger of the minimal detectable change and three robust deviations, per cent.</param>
+/// <param name="NeededPercent">What the change must exceed: the largest of the minimal detectable change, three robust deviations of the earlier indices, and four standard errors of this one, per cent.</param>
 /// <param name="ChangePercent">Index now minus the median, percentage points; null when not beyond that.</param>
 public sealed record AsymmetryChange(double BaselinePercent, double NeededPercent, double? ChangePercent)
 {
@@ -91,7 +92,8 @@ public sealed record AsymmetryChange(double BaselinePercent, double NeededPercen
     /// <param name="earlierPercent">Symmetry indices of earlier sessions, per cent.</param>
     /// <param name="nowPercent">Of this session, per cent.</param>
     /// <param name="options">Fewest sessions and error.</param>
-    public static AsymmetryChange? Of(IReadOnlyCollection<double> earlierPercent, double nowPercent, FatigueOptions options)
+    /// <param name="nowErrorPercent">Standard error of this session's index from the scatter of its landings, per cent.</param>
+    public static AsymmetryChange? Of(IReadOnlyCollection<double> earlierPercent, double nowPercent, FatigueOptions options, double nowErrorPercent = 0)
     {
         ArgumentNullException.ThrowIfNull(earlierPercent);
         ArgumentNullException.ThrowIfNull(options);
@@ -104,7 +106,7 @@ public sealed record AsymmetryChange(double BaselinePercent, double NeededPercen
         var median = Robust.Median(earlierPercent);
         var needed = Math.Max(
             Reliability.MinimalDetectableChange(options.SymmetryErrorPercent),
-            3 * Robust.NormalFactor * Robust.DeviationFrom(median, earlierPercent));
+            Math.Max(Robust.Looks * nowErrorPercent, 3 * Robust.NormalFactor * Robust.DeviationFrom(median, earlierPercent)));
         var change = nowPercent - median;
         return new(median, needed, Math.Abs(change) > needed ? change : null);
     }

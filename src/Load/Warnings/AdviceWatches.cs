@@ -20,7 +20,7 @@ internal sealed class FatigueWatch(FatigueRule rule, AthleteId athlete, Journal 
             Point($"{name}-{Words(landing.Jump.LandingLeg)}-{landing.Jump.Form?.ToString().ToLowerInvariant() ?? "unknown"}-{landing.Jump.HalfTurns?.ToString((IFormatProvider?)null) ?? "x"}-{landing.Jump.Apparatus ?? "free"}").Set(
                 holds,
                 at,
-                holds ? new($"First to last third of {change.Jumps} jumps: {name} {Text(change.Change!.Value)} {unit}, beyond {Text(change.MinimalDetectableChange)} {unit}.", change.Change, change.MinimalDetectableChange, [landing.Jump.Id]) : null);
+                holds ? new($"First to last third of {change.Jumps} jumps: {name} {Text(change.Change!.Value)} {unit}, beyond {Text(change.NeededChange)} {unit}.", change.Change, change.NeededChange, [landing.Jump.Id]) : null);
         }
     }
 
@@ -43,7 +43,7 @@ internal sealed class AsymmetryWatch(AsymmetryRule rule, AthleteId athlete, Jour
     {
         if (landing.Jump.Form == rule.Form
             && Symmetry.OfLandings(session, rule.Form, rule.FewestPerLeg) is { } symmetry
-            && AsymmetryChange.Of(_earlierPercent, symmetry.SymmetryIndexPercent, rule.Options) is { } change)
+            && AsymmetryChange.Of(_earlierPercent, symmetry.SymmetryIndexPercent, rule.Options, Symmetry.ErrorOfLandingsPercent(session, rule.Form) ?? 0) is { } change)
         {
             Point("symmetry").Set(change.ChangePercent is not null, at, new(
                 $"Symmetry index of landing shock {Text(symmetry.SymmetryIndexPercent)} per cent; her own {Text(change.BaselinePercent)}, change needed {Text(change.NeededPercent)}.",

@@ -182,8 +182,8 @@ public sealed record AsymmetryRule : WarningRule
     /// <summary>Form whose landings are compared; default leap.</summary>
     public ElementForm Form { get; init; }
 
-    /// <summary>Fewest landings of each leg, 3 to 100; default 5.</summary>
-    public int FewestPerLeg { get; init; } = 5;
+    /// <summary>Fewest landings of each leg, 3 to 100; default 10.</summary>
+    public int FewestPerLeg { get; init; } = 10;
 
     /// <summary>Fewest sessions and error.</summary>
     public FatigueOptions Options { get; init; } = new();
