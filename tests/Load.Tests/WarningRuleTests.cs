@@ -119,7 +119,8 @@ public sealed class WarningRuleTests
         var engine = new WarningEngine(With(new FatigueRule { Id = "fatigue" }, new AsymmetryRule { Id = "asymmetry" }));
         var changes = Enumerable.Range(0, 1600).SelectMany(i => engine.Count(Made.Jump(
             i, 9 + (4 * random.NextDouble()), atS: (i / 80 * 86_400) + (i % 80 * 40), leg: random.Next(2) == 0 ? Leg.Left : Leg.Right)
-            with { HeightM = 0.28 + (0.04 * random.NextDouble()) }).Changes).ToList();
+            with
+        { HeightM = 0.28 + (0.04 * random.NextDouble()) }).Changes).ToList();
         Assert.InRange(changes.Count(change => change.Cause == WarningCause.Raised), 0, 1);
     }
 
