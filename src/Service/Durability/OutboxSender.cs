@@ -34,7 +34,7 @@ internal sealed class OutboxSender : IAsyncDisposable
     private Task _sending = Task.CompletedTask;
     private Task _removing = Task.CompletedTask;
 
-    /// <summary>Prepares; <see cref="StartAsync"/> begins.</summary>
+    /// <summary>Prepares; <see cref="Start"/> begins.</summary>
     public OutboxSender(HallStore store, IMessageOut broker, BrokerOptions options, DurabilityState state, TimeProvider time)
     {
         (_store, _broker, _state, _time) = (store, broker, state, time);
@@ -42,17 +42,11 @@ internal sealed class OutboxSender : IAsyncDisposable
     }
 
     /// <summary>Begins with what a process before has left.</summary>
-    public async Task StartAsync(CancellationToken stop)
+    public void Start()
     {
         _prunedAt = _time.GetTimestamp();
-        if (!_confirms)
-        {
-            await StartEmbeddedAsync(stop);
-        }
-
-        _sending = Task.Run(() => SendAsync(_stop.Token), stop);
-        _removing = Task.Run(() => RemoveAsync(_stop.Token), stop);
-        Wake();
+        _sending = Task.Run(() => SendAsync(_stop.Token));
+        _removing = Task.Run(() => RemoveAsync(_stop.Token));
     }
 
     /// <summary>There may be something to send.</summary>
@@ -103,7 +97,7 @@ internal sealed class OutboxSender : IAsyncDisposable
     // Nobody is connected yet who could get events; but the newest of each retained topic is what later subscribers see.
     private async Task StartEmbeddedAsync(CancellationToken stop)
     {
-        await PruneAsync(stop);
+        await Persistently.DoAsync(Name, () => PruneAsync(stop), _state, _time, stop);
         var retained = new Dictionary<string, OutgoingMessage>(StringComparer.Ordinal);
         while (await _store.Outbox.AfterAsync(_last, Page, stop) is { Count: > 0 } rows)
         {
@@ -123,6 +117,11 @@ internal sealed class OutboxSender : IAsyncDisposable
 
     private async Task SendAsync(CancellationToken stop)
     {
+        if (!_confirms)
+        {
+            await StartEmbeddedAsync(stop);
+        }
+
         while (true)
         {
             var rows = await Persistently.DoAsync(Name, () => _store.Outbox.AfterAsync(_last, Page, stop), _state, _time, stop);

@@ -26,6 +26,7 @@ internal sealed class HallService(
     {
         await WarmUp.RunAsync(cancellationToken);
         await history.RecallAsync(cancellationToken);
+        outbox.Start();
         athletes.Start(source.Packets, Scheduler.Default, await archive.FindUnfinishedAsync(cancellationToken));
         (source as ExternalBroker)?.Start();
         log.HallStarted(
@@ -38,7 +39,7 @@ internal sealed class HallService(
     public Task StartAsync(CancellationToken cancellationToken) => Task.CompletedTask;
 
     /// <inheritdoc/>
-    public Task StartedAsync(CancellationToken cancellationToken) => outbox.StartAsync(cancellationToken); // the embedded broker runs now
+    public Task StartedAsync(CancellationToken cancellationToken) => Task.CompletedTask;
 
     /// <inheritdoc/>
     public async Task StoppingAsync(CancellationToken cancellationToken)

@@ -22,6 +22,7 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
 
     private readonly OpenDeliveries _open = new();
     private readonly ConcurrentDictionary<string, MqttProtocolVersion> _connected = new(StringComparer.Ordinal);
+    private readonly TaskCompletionSource _started = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private MqttServer? _server;
 
     /// <inheritdoc/>
@@ -37,6 +38,11 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
     public void Attach(MqttServer server)
     {
         _server = server;
+        server.StartedAsync += _ =>
+        {
+            _started.TrySetResult();
+            return Task.CompletedTask;
+        };
         _open.Watch(server);
         server.ValidatingConnectionAsync += ValidateAsync;
         server.InterceptingPublishAsync += InterceptAsync;
@@ -57,6 +63,7 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
     public async ValueTask SendAsync(OutgoingMessage message, CancellationToken stop)
     {
         var server = _server ?? throw new InvalidOperationException("The broker is not attached yet.");
+        await _started.Task.WaitAsync(stop); // the library starts it last of all, and an unfinished session may tell something before
         await server.InjectApplicationMessage(
             new InjectedMqttApplicationMessage(message.ToMqtt()) { SenderClientId = OwnClientId }, stop);
     }

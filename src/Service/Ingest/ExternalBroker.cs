@@ -28,11 +28,12 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
     private readonly Backoff _backoff;
     private readonly Backoff _sendBackoff;
     private readonly HallId _hall;
+    private readonly int _receiveMaximum;
     private readonly Channel<OutgoingMessage> _outgoing;
     private readonly CancellationTokenSource _stop = new();
     private readonly ConnectionState _state = new();
 
-    private Connection? _connection;
+    private BrokerConnection? _connection;
     private int _waiting;
     private bool _disposed;
     private Task _running = Task.CompletedTask;
@@ -44,6 +45,7 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
         (_inbox, _time, _log, _hall) = (inbox, time, log, new(options.Hall));
         var broker = options.Broker.ExternalBroker;
         _clientOptions = Build(broker, _hall, password);
+        _receiveMaximum = broker.ReceiveMaximum;
         _backoff = new(TimeSpan.FromSeconds(broker.ReconnectFirstS), TimeSpan.FromSeconds(broker.ReconnectLongestS), Random.Shared);
         _sendBackoff = new(TimeSpan.FromSeconds(broker.ReconnectFirstS), TimeSpan.FromSeconds(broker.ReconnectLongestS), Random.Shared);
         _outgoing = Channel.CreateBounded<OutgoingMessage>(new BoundedChannelOptions(options.Limits.WaitingEvents) { SingleReader = true });
@@ -108,7 +110,7 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
         await _running.ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
         if (Interlocked.Exchange(ref _connection, null) is { } connection)
         {
-            connection.Acknowledgement.Dispose();
+            connection.Abandon();
             if (connection.Client.IsConnected)
             {
                 await connection.Client.DisconnectAsync(new MqttClientDisconnectOptions(), CancellationToken.None);
@@ -172,7 +174,7 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
         // told of an old one, it must change nothing about the new one. Packets of the session may arrive with the
         // connection: what acknowledges them must be there before.
         Interlocked.Exchange(ref _connection, null)?.Dispose();
-        var connection = new Connection(_clients.CreateMqttClient(), new(_log));
+        var connection = new BrokerConnection(_clients.CreateMqttClient(), new(_log), new(_receiveMaximum));
         connection.Client.ApplicationMessageReceivedAsync += received => ReceiveAsync(connection, received);
         connection.Client.DisconnectedAsync += end => NoteDisconnectedAsync(connection, end);
         Volatile.Write(ref _connection, connection);
@@ -216,9 +218,9 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
         QualityOfServiceLevel = Topics.QualityOfService(topic) == 0 ? MqttQualityOfServiceLevel.AtMostOnce : MqttQualityOfServiceLevel.AtLeastOnce,
     };
 
-    private Task NoteDisconnectedAsync(Connection connection, MqttClientDisconnectedEventArgs end)
+    private Task NoteDisconnectedAsync(BrokerConnection connection, MqttClientDisconnectedEventArgs end)
     {
-        connection.Acknowledgement.Dispose();
+        connection.Abandon();
         if (ReferenceEquals(connection, Volatile.Read(ref _connection)) && _state.SetDisconnected())
         {
             _log.BrokerDisconnected(end.Reason.ToString());
@@ -227,7 +229,7 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
         return Task.CompletedTask;
     }
 
-    private async Task ReceiveAsync(Connection connection, MqttApplicationMessageReceivedEventArgs received)
+    private async Task ReceiveAsync(BrokerConnection connection, MqttApplicationMessageReceivedEventArgs received)
     {
         var message = received.ApplicationMessage;
         if (!_inbox.TryFind(message.Topic, out var sensor, out var kind))
@@ -238,8 +240,16 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
         switch (kind)
         {
             case SensorTopic.Samples:
+                // Held here: a broker that resumes a session may send more than the receive maximum (Mosquitto 2.0.11 does),
+                // and a packet that finds no room further on would be lost.
                 received.AutoAcknowledge = false;
-                connection.Acknowledgement.Add(_inbox.Push(sensor, message.Payload), received);
+                if (await connection.Window.EnterAsync())
+                {
+                    var packet = _inbox.Push(sensor, message.Payload);
+                    _ = connection.Window.LeaveWithAsync(packet);
+                    connection.Acknowledgement.Add(packet, received);
+                }
+
                 break;
             case SensorTopic.State:
                 _inbox.Note(sensor, message.Payload);
@@ -332,16 +342,6 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
 #pragma warning restore CA1031
         {
             _log.MomentLost(message.Topic, problem.Message);
-        }
-    }
-
-    /// <summary>One connection: its client and what acknowledges on it.</summary>
-    private sealed record Connection(IMqttClient Client, InOrderAcknowledgement Acknowledgement) : IDisposable
-    {
-        public void Dispose()
-        {
-            Acknowledgement.Dispose();
-            Client.Dispose();
         }
     }
 }

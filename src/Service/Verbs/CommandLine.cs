@@ -16,6 +16,7 @@ internal static class CommandLine
             AnalyseVerb.Create(terminal),
             SimulateVerb.Create(terminal),
             OrientVerb.Create(terminal),
+            ReplayVerb.Create(terminal),
         };
         var parsed = root.Parse(arguments);
 
