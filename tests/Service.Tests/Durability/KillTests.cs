@@ -96,7 +96,7 @@ public sealed class KillTests : IDisposable
         foreach (var worn in hall.Roster.Sensors.GroupBy(entry => entry.Athlete, StringComparer.Ordinal))
         {
             var sensors = worn.ToDictionary(entry => new SensorId(entry.Sensor), entry => Sites.TryParse(entry.Site, out var site) ? site : throw new FormatException());
-            var pipeline = new AthletePipeline(new(worn.Key), sensors, new() { MostStatedAheadS = 86_400 });
+            var pipeline = new AthletePipeline(new(worn.Key), sensors, new() { MostStatedAheadS = 86_400, MostStatedBehindS = 86_400 });
             var output = new PipelineOutput();
             foreach (var packet in packets.Where(packet => sensors.ContainsKey(packet.Sensor)))
             {
@@ -118,7 +118,7 @@ public sealed class KillTests : IDisposable
         var packets = hall.Packets(start).ToList();
         _folder.Write("service.json", $"{{ \"hall\": \"{TestHall.Hall}\", \"broker\": {{ {broker} }}, \"http\": {{ \"port\": 0 }} }}");
         _folder.Write("roster.json", hall.RosterJson());
-        _folder.Write("thresholds.json", "{ \"pipeline\": { \"mostStatedAheadS\": 86400 } }"); // packets come faster than they were made
+        _folder.Write("thresholds.json", "{ \"pipeline\": { \"mostStatedAheadS\": 86400, \"mostStatedBehindS\": 86400 } }"); // packets come later and faster than they were made
 
         var recordings = _folder.File("data/recordings");
         await using var coach = PersistentSubscriber.Start(port);
