@@ -36,9 +36,27 @@ public sealed class StoreTransaction
         var session = jump.Session ?? await SessionAtAsync(jump.Athlete, jump.LandingUs);
         var row = new
         {
-            jump.Id, jump.Athlete, Session = session, jump.Recording, jump.Day, jump.Number, jump.TakeoffUs, jump.LandingUs, jump.Form, jump.TakeoffFoot,
-            jump.LandingFoot, jump.FlightTimeS, jump.HeightM, jump.TurnFlightDeg, jump.SplitAngleDeg, jump.ShockTrunkG, jump.ShockAnkleLeftG,
-            jump.ShockAnkleRightG, jump.ContactTimeS, Saturated = jump.Saturated ? 1L : 0L, jump.Grade,
+            jump.Id,
+            jump.Athlete,
+            Session = session,
+            jump.Recording,
+            jump.Day,
+            jump.Number,
+            jump.TakeoffUs,
+            jump.LandingUs,
+            jump.Form,
+            jump.TakeoffFoot,
+            jump.LandingFoot,
+            jump.FlightTimeS,
+            jump.HeightM,
+            jump.TurnFlightDeg,
+            jump.SplitAngleDeg,
+            jump.ShockTrunkG,
+            jump.ShockAnkleLeftG,
+            jump.ShockAnkleRightG,
+            jump.ContactTimeS,
+            Saturated = jump.Saturated ? 1L : 0L,
+            jump.Grade,
         };
         const string Insert = """
             insert into jumps (id, athlete, session, recording, day, number, takeoff_us, landing_us, form, takeoff_foot, landing_foot, flight_time_s, height_m,
@@ -176,8 +194,17 @@ public sealed class StoreTransaction
     // Truth values are bigint in the schema, on both engines.
     private static object Values(WarningRow warning) => new
     {
-        warning.Id, warning.Athlete, warning.Rule, warning.Channel, warning.Priority, warning.State, Active = warning.Active ? 1L : 0L, warning.RaisedUs,
-        warning.ChangedUs, warning.ShelvedUntilUs, warning.Detail,
+        warning.Id,
+        warning.Athlete,
+        warning.Rule,
+        warning.Channel,
+        warning.Priority,
+        warning.State,
+        Active = warning.Active ? 1L : 0L,
+        warning.RaisedUs,
+        warning.ChangedUs,
+        warning.ShelvedUntilUs,
+        warning.Detail,
     };
 
     private async Task<bool> IsNewAsync(string statement, object values) => await _connection.ExecuteAsync(statement, values, _transaction) == 1;

@@ -286,7 +286,16 @@ public sealed class StoreTests(Engines engines) : IClassFixture<Engines>, IDispo
 
     private static WarningRow Warning(string id) => new()
     {
-        Id = id, Athlete = "amber", Rule = "hard-series", Channel = "landing", Priority = "high", State = "active", Active = true, RaisedUs = 5, ChangedUs = 5, Detail = "{}",
+        Id = id,
+        Athlete = "amber",
+        Rule = "hard-series",
+        Channel = "landing",
+        Priority = "high",
+        State = "active",
+        Active = true,
+        RaisedUs = 5,
+        ChangedUs = 5,
+        Detail = "{}",
     };
 
     private async Task<HallStore> OpenAsync(string kind) => await HallStore.OpenAsync(await engines.EmptyAsync(kind, _folder), Stop);

@@ -1,0 +1,124 @@
+using System.Text.Json;
+using Saltograph.Imu;
+using Saltograph.Service.Durability;
+using Saltograph.Service.Ingest;
+using Saltograph.Service.Simulated;
+using Saltograph.Service.Tests.Hosting;
+using Saltograph.Simulator.Network;
+using Saltograph.Store;
+using Saltograph.Store.Recordings;
+using Saltograph.Store.Rows;
+using Saltograph.Testing;
+
+namespace Saltograph.Service.Tests.Durability;
+
+/// <summary>Recordings of simulated trainings, measured again: the same jumps and totals, on both engines, in any order, with the verb too.</summary>
+public sealed class ReplayTests : IDisposable
+{
+    private static readonly bool IsLong = Environment.GetEnvironmentVariable("SALTOGRAPH_LONG") == "1";
+
+    private readonly TemporaryFolder _folder = new();
+
+    private static CancellationToken Stop => TestContext.Current.CancellationToken;
+
+    [Fact]
+    public async Task A_week_measured_again_gives_identical_jumps_and_totals_on_both_engines()
+    {
+        Assert.SkipWhen(PostgresServer.Missing is not null, PostgresServer.Missing ?? "");
+        Record(days: IsLong ? 7 : 2, athletes: IsLong ? 12 : 3, durationS: IsLong ? 60 : 40);
+        await using var server = await PostgresServer.StartAsync();
+        await using var embedded = await HallStore.OpenAsync(new() { File = _folder.File("one.db") }, Stop);
+        await using var postgres = await HallStore.OpenAsync(new() { Kind = StoreOptions.PostgreSql, Host = "127.0.0.1", Port = server.Port }, Stop);
+        foreach (var recording in RecordingFiles.All(_folder.File("recordings")))
+        {
+            await new RecordingReplay(recording).IntoAsync(embedded, new(TimeZoneInfo.Utc), Stop);
+        }
+
+        foreach (var recording in RecordingFiles.All(_folder.File("recordings")).Reverse())
+        {
+            var jumps = await new RecordingReplay(recording).IntoAsync(postgres, new(TimeZoneInfo.Utc), Stop);
+            Assert.Equal(0, await new RecordingReplay(recording).IntoAsync(postgres, new(TimeZoneInfo.Utc), Stop)); // a second time adds nothing
+            Assert.True(jumps >= 0);
+        }
+
+        var expected = await JumpsAsync(embedded);
+        Assert.True(expected.Count >= 8, $"only {expected.Count} jumps: too few to show anything");
+        Assert.Equal(expected, await JumpsAsync(postgres));
+        Assert.Equal(await embedded.Load.DaysAsync(null, "2027-01-01", "2027-12-31", Stop), await postgres.Load.DaysAsync(null, "2027-01-01", "2027-12-31", Stop));
+        Assert.Equal(await embedded.Load.PointsAsync(null, "2027-01-01", "2027-12-31", Stop), await postgres.Load.PointsAsync(null, "2027-01-01", "2027-12-31", Stop));
+        Assert.Equal(await embedded.Sessions.OverlappingAsync(null, 0, long.MaxValue, Stop), await postgres.Sessions.OverlappingAsync(null, 0, long.MaxValue, Stop));
+    }
+
+    [Fact]
+    public async Task The_verb_writes_the_same_records_and_events_each_time()
+    {
+        Record(days: 1, athletes: 1, durationS: 40);
+        string[] texts = ["", ""];
+        for (var time = 0; time < 2; time++)
+        {
+            var run = await Cli.RunAsync("replay", _folder.File("recordings"), "--output", _folder.File("jumps.jsonl"), "--events", _folder.File("events.jsonl"));
+            Assert.Equal(0, run.ExitCode);
+            texts[time] = await File.ReadAllTextAsync(_folder.File("jumps.jsonl"), Stop) + await File.ReadAllTextAsync(_folder.File("events.jsonl"), Stop);
+        }
+
+        Assert.Equal(texts[0], texts[1]);
+        var ids = (await File.ReadAllLinesAsync(_folder.File("events.jsonl"), Stop)).Select(line => JsonDocument.Parse(line).RootElement.GetProperty("id").GetString()!).ToList();
+        var jumps = (await File.ReadAllLinesAsync(_folder.File("jumps.jsonl"), Stop)).Length;
+        Assert.InRange(jumps, 1, 1000);
+        Assert.Equal(jumps, ids.Count(id => id.EndsWith(".jump", StringComparison.Ordinal)));
+        Assert.Equal(ids.Count, ids.Distinct(StringComparer.Ordinal).Count());
+    }
+
+    [Fact]
+    public async Task The_verb_refuses_what_is_no_recording_and_a_call_without_a_way_out()
+    {
+        var text = _folder.Write("notes.cborseq", "not a recording");
+        var run = await Cli.RunAsync("replay", text, "--output", _folder.File("jumps.jsonl"));
+        Assert.Equal(2, run.ExitCode);
+        Assert.Contains("notes.cborseq: found no recording; allowed: a file of a recording", run.Error, StringComparison.Ordinal);
+        Assert.Equal(2, (await Cli.RunAsync("replay", text)).ExitCode);
+    }
+
+    public void Dispose() => _folder.Dispose();
+
+    private static async Task<List<JumpRow>> JumpsAsync(HallStore store) => [.. (await store.Jumps.PageAsync(new() { Limit = 10_000 }, Stop)).Jumps];
+
+    private void Record(int days, int athletes, double durationS)
+    {
+        var options = new RecordingOptions { Folder = _folder.File("recordings"), FlushToDisk = false };
+        for (var day = 0; day < days; day++)
+        {
+            var hall = new SimulatedHall(new() { Seed = (ulong)day + 1, AthleteCount = athletes, DurationS = durationS }, new NetworkOptions(), new(TestHall.Hall));
+            var start = HallClock.Of(new DateTimeOffset(2027, 3, 1 + day, 16, 0, 0, TimeSpan.Zero));
+            var worn = hall.Roster.Sensors.ToDictionary(entry => entry.Sensor, entry => entry.Athlete, StringComparer.Ordinal);
+            var writers = new Dictionary<string, RecordingWriter>(StringComparer.Ordinal);
+            foreach (var packet in hall.Packets(start))
+            {
+                var receivedUs = start.PlusSeconds(packet.TimeS).Microseconds;
+                var athlete = worn[packet.Sensor.Value];
+                if (!writers.TryGetValue(athlete, out var writer))
+                {
+                    writers[athlete] = writer = RecordingWriter.Begin(new RecordingDisk(), options, Header(hall, athlete, receivedUs));
+                }
+
+                writer.Add(receivedUs, packet.Sensor.Value, packet.Bytes.Span);
+            }
+
+            foreach (var writer in writers.Values)
+            {
+                writer.Write();
+                writer.Dispose();
+            }
+        }
+    }
+
+    private static RecordingHeader Header(SimulatedHall hall, string athlete, long openedUs) => new()
+    {
+        Athlete = athlete,
+        OpenedUs = openedUs,
+        Hall = TestHall.Hall,
+        Sensors = hall.Roster.Sensors.Where(entry => entry.Athlete == athlete).ToDictionary(entry => entry.Sensor, entry => entry.Site, StringComparer.Ordinal),
+        Settings = "{}",
+        Program = "test",
+    };
+}
