@@ -10,6 +10,9 @@ internal static class EventTiming
     private const double LandingSearchBeforeS = 0.07;
     private const double LandingSearchAfterS = 0.03;
 
+    // Beyond the fastest rise and the fastest fall: room for the filter, and for contacts after the trunk's landing.
+    private const double MarginS = 0.15;
+
     // The edge of the trunk alone.
     private const double TrunkLandingSigmaS = 0.010;
 
@@ -27,11 +30,12 @@ internal static class EventTiming
     public static FootEvents Find(
         SampleTrack trunk, SampleTrack? left, SampleTrack? right, in FlightCandidate candidate, SampleTime until, JumpOptions options)
     {
-        var (takeoff, trunkLanding) = TrunkEdges.Find(trunk, candidate, options.GravityMps2);
+        var centre = CentreOfMass.Over(trunk, left, right, candidate.FastestUp.PlusSeconds(-MarginS), candidate.FastestDown.PlusSeconds(MarginS));
+        var (takeoff, trunkLanding) = TrunkEdges.Find(centre, candidate, options.GravityMps2);
         var from = trunkLanding.PlusSeconds(-LandingSearchBeforeS);
         var to = trunkLanding.PlusSeconds(LandingSearchAfterS);
-        var leftFirst = LandingContact.Find(left, trunk, from, to, trunkLanding);
-        var rightFirst = LandingContact.Find(right, trunk, from, to, trunkLanding);
+        var leftFirst = LandingContact.Find(left, centre, from, to, trunkLanding, options.GravityMps2);
+        var rightFirst = LandingContact.Find(right, centre, from, to, trunkLanding, options.GravityMps2);
         var leftLands = Lands(left, leftFirst, rightFirst);
         var rightLands = Lands(right, rightFirst, leftFirst);
         leftFirst = leftLands ? leftFirst : null;

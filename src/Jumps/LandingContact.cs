@@ -24,7 +24,8 @@ internal static class LandingContact
     private const double SpreadS = 0.012;
 
     /// <summary>The contact, or null when nothing sharp happens or there is no shank.</summary>
-    public static ShankContact? Find(SampleTrack? shank, SampleTrack trunk, SampleTime from, SampleTime to, SampleTime trunkLanding)
+    public static ShankContact? Find(
+        SampleTrack? shank, CentreOfMass centre, SampleTime from, SampleTime to, SampleTime trunkLanding, double gravityMps2)
     {
         if (shank is null)
         {
@@ -32,9 +33,9 @@ internal static class LandingContact
         }
 
         var contacts = ShankContacts.In(shank, from, to);
-        var steps = contacts.ConvertAll(contact => StepMps2(trunk, contact.Time));
+        var steps = contacts.ConvertAll(contact => StepMps2(centre, contact.Time, gravityMps2));
         var largest = steps.Count == 0 ? 0 : steps.Max();
-        if (largest >= LeastStepShareOfG * trunk.GravityReferenceMps2)
+        if (largest >= LeastStepShareOfG * gravityMps2)
         {
             return contacts[steps.FindIndex(step => step >= FirstStepShare * largest)];
         }
@@ -56,10 +57,11 @@ internal static class LandingContact
     }
 
     /// <summary>By how much the floor carries more after an instant than before it, m/s2; a fall below zero counts as zero.</summary>
-    private static double StepMps2(SampleTrack trunk, SampleTime time) =>
-        Math.Max(0, Mean(trunk, time.PlusSeconds(AfterFromS), time.PlusSeconds(AfterToS)))
-        - Math.Max(0, Mean(trunk, time.PlusSeconds(BeforeFromS), time.PlusSeconds(BeforeToS)));
+    private static double StepMps2(CentreOfMass centre, SampleTime time, double gravityMps2)
+    {
+        return Mean(AfterFromS, AfterToS) - Mean(BeforeFromS, BeforeToS);
 
-    private static double Mean(SampleTrack trunk, SampleTime from, SampleTime to) =>
-        trunk.NewestTime < to ? 0 : trunk.BodyVelocityChangeMps(from, to) / (to - from) + trunk.GravityReferenceMps2;
+        double Mean(double fromS, double toS) =>
+            Math.Max(0, (centre.VelocityChangeMps(time.PlusSeconds(fromS), time.PlusSeconds(toS)) / (toS - fromS)) + gravityMps2);
+    }
 }

@@ -44,10 +44,19 @@ internal sealed class LocalSignal
             values[i - first] = pick(track[i]);
         }
 
+        return Filtered(times, values, track.SampleRateHz, cutoffHz);
+    }
+
+    /// <summary>A window that is known already; its values are copied.</summary>
+    public static LocalSignal Of(SampleTime[] times, double[] values, double sampleRateHz, double? cutoffHz) =>
+        Filtered(times, (double[])values.Clone(), sampleRateHz, cutoffHz);
+
+    private static LocalSignal Filtered(SampleTime[] times, double[] values, double sampleRateHz, double? cutoffHz)
+    {
         // 0.9 of half the rate: closer to it the bilinear transform has nothing left to filter.
-        if (cutoffHz is { } cutoff && cutoff < 0.45 * track.SampleRateHz)
+        if (cutoffHz is { } cutoff && cutoff < 0.45 * sampleRateHz)
         {
-            ForwardBackward.Apply(BiquadCoefficients.ButterworthLowPass(cutoff, track.SampleRateHz), values);
+            ForwardBackward.Apply(BiquadCoefficients.ButterworthLowPass(cutoff, sampleRateHz), values);
         }
 
         return new(times, values);
@@ -72,6 +81,19 @@ internal sealed class LocalSignal
         var after = _values[index];
         var share = after == before ? 0 : Math.Clamp((level - before) / (after - before), 0, 1);
         return _times[index - 1].PlusSeconds(share * (_times[index] - _times[index - 1]));
+    }
+
+    /// <summary>Value at an instant, linear between samples, held at the ends. There must be a sample.</summary>
+    public double At(SampleTime time)
+    {
+        var after = IndexAtOrAfter(time);
+        if (after <= 0 || after >= Count)
+        {
+            return _values[Math.Clamp(after, 0, Count - 1)];
+        }
+
+        var share = (time - _times[after - 1]) / (_times[after] - _times[after - 1]);
+        return _values[after - 1] + (share * (_values[after] - _values[after - 1]));
     }
 
     /// <summary>Index of the largest value inside [first, end); first when the stretch is empty.</summary>
