@@ -5,8 +5,9 @@ namespace Saltograph.Pipeline.Tests.Motion;
 
 public sealed class SimulatedTrainingTests
 {
-    // The detection was made with seeds 1 to 10; these were looked at when choosing between last variants of the take-off.
-    private const ulong FirstSeed = 1001;
+    // Seeds 1 to 10 served for choosing; 1001 to 1008 and 2001 to 2008 were looked at along the way. These were first run when
+    // nothing was left to choose.
+    private const ulong FirstSeed = 3001;
 
     [Fact]
     public void Simulated_trainings_are_counted_and_measured_within_the_stated_limits()
