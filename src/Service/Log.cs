@@ -1,4 +1,5 @@
 using Saltograph.Imu;
+using Saltograph.Jumps;
 using Saltograph.Pipeline;
 
 namespace Saltograph.Service;
@@ -84,9 +85,20 @@ internal static partial class Log
     public static partial void SensorFact(
         this ILogger log, LogLevel level, SensorId sensor, AthleteId athlete, Site site, SensorFactKind fact, long count, double? durationS);
 
-    [LoggerMessage(3008, LogLevel.Warning, "Sensor {Sensor} of {Athlete}: message number {Count} that is no packet, {Outcome}: {Message}")]
+    [LoggerMessage(3008, LogLevel.Warning, "Sensor {Sensor} of {Athlete}: message number {Count} that is no packet, {Reason}: {Message}")]
     public static partial void PacketRejected(
-        this ILogger log, SensorId sensor, AthleteId athlete, string outcome, string message, long count);
+        this ILogger log, SensorId sensor, AthleteId athlete, string reason, string message, long count);
+
+    [LoggerMessage(
+        3009,
+        LogLevel.Information,
+        "Session of {Athlete}, sensor {Sensor}: {Accepted} packets taken, {Lost} lost, {Late} late, {Duplicates} twice, {StaleBoots} of an earlier power-up, {Contradictory} contradictory, {Rejected} no packets; {Boots} power-ups")]
+    public static partial void SensorCounted(
+        this ILogger log, AthleteId athlete, SensorId sensor, long accepted, long lost, long late, long duplicates, long staleBoots,
+        long contradictory, long rejected, long boots);
+
+    [LoggerMessage(3010, LogLevel.Information, "Session of {Athlete}: {Count} falls of the trunk's velocity were no jumps, {Why}")]
+    public static partial void FlightsRefused(this ILogger log, AthleteId athlete, int count, FlightRefusal why);
 
     [LoggerMessage(2006, LogLevel.Information, "Session of {Athlete} measured again from its recording: {Packets} packets; goes on: {GoesOn}")]
     public static partial void SessionMeasuredAgain(this ILogger log, AthleteId athlete, int packets, bool goesOn);

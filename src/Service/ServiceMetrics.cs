@@ -1,4 +1,6 @@
 using System.Diagnostics.Metrics;
+using Saltograph.Jumps;
+using Saltograph.Pipeline;
 
 namespace Saltograph.Service;
 
@@ -10,6 +12,8 @@ internal sealed class ServiceMetrics
 
     private readonly Counter<long> _packetsTaken;
     private readonly Counter<long> _packetsRefused;
+    private readonly Counter<long> _packetsNotUsed;
+    private readonly Counter<long> _flightsRefused;
     private readonly Counter<long> _measuringFailures;
     private readonly Counter<long> _sinkFailures;
     private readonly Counter<long> _factsDropped;
@@ -20,6 +24,8 @@ internal sealed class ServiceMetrics
         var meter = meters.Create(MeterName);
         _packetsTaken = meter.CreateCounter<long>("saltograph.packets.taken", "{packet}", "Packets given to the measuring.");
         _packetsRefused = meter.CreateCounter<long>("saltograph.packets.refused", "{packet}", "Packets not taken, by reason.");
+        _packetsNotUsed = meter.CreateCounter<long>("saltograph.packets.unused", "{packet}", "Packets lost, late, double, stale or contradictory, counted at the end of a session.");
+        _flightsRefused = meter.CreateCounter<long>("saltograph.flights.refused", "{flight}", "Falls of the velocity that were no jumps, by reason, counted at the end of a session.");
         _measuringFailures = meter.CreateCounter<long>("saltograph.measuring.failures", "{failure}", "Athletes whose measuring had to begin anew.");
         _sinkFailures = meter.CreateCounter<long>("saltograph.sink.failures", "{fact}", "Facts that a sink failed on.");
         _factsDropped = meter.CreateCounter<long>("saltograph.sink.dropped", "{fact}", "Facts not given to a slow sink.");
@@ -30,6 +36,22 @@ internal sealed class ServiceMetrics
 
     /// <summary>A packet was not.</summary>
     public void PacketRefused(string reason) => _packetsRefused.Add(1, new KeyValuePair<string, object?>("reason", reason));
+
+    /// <summary>A session of a sensor ended with these counts; what was rejected has been counted already.</summary>
+    public void PacketsCounted(in SensorCounts counts)
+    {
+        Add(counts.Lost, "lost");
+        Add(counts.Late, "late");
+        Add(counts.Duplicates, "duplicate");
+        Add(counts.StaleBoots, "stale-boot");
+        Add(counts.Contradictory, "contradictory");
+
+        void Add(long count, string reason) => _packetsNotUsed.Add(count, new KeyValuePair<string, object?>("reason", reason));
+    }
+
+    /// <summary>Flights of a session were no jumps.</summary>
+    public void FlightsRefused(FlightRefusal why, int count) =>
+        _flightsRefused.Add(count, new KeyValuePair<string, object?>("reason", why.ToString()));
 
     /// <summary>An athlete's measuring failed.</summary>
     public void MeasuringFailed() => _measuringFailures.Add(1);

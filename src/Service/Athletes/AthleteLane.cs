@@ -199,7 +199,7 @@ internal sealed class AthleteLane : IObserver<IncomingPacket>
             {
                 await _taker.EmitAsync(jump with { Recording = id ?? _kept?.Id }, stop);
             }
-            else if (!isAgain || fact is not (LiveSummary or PacketRejected))
+            else if (!isAgain || fact is not PassingFact)
             {
                 await _taker.EmitAsync(fact, stop);
             }

@@ -17,6 +17,7 @@ internal sealed class AthleteMeasuring : IAthleteMeasuring
     private readonly AthletePipeline _pipeline;
     private readonly PipelineOutput _output = new();
     private readonly SortedSet<Site> _heard = [];
+    private readonly SortedDictionary<FlightRefusal, int> _refusedFlights = [];
     private SampleTime? _lastLive;
     private JumpRecord? _lastJump;
 
@@ -39,7 +40,8 @@ internal sealed class AthleteMeasuring : IAthleteMeasuring
         AddFacts(facts);
         if (_output.Outcome is PacketOutcome.Rejected or PacketOutcome.UnsupportedRate)
         {
-            facts.Add(new PacketRejected(_athlete, packet.Sensor, _output.Outcome, _output.Verdict.Message));
+            var reason = _output.Verdict.IsAccepted ? _output.Outcome.ToString() : _output.Verdict.Fault.ToString();
+            facts.Add(new PacketRejected(_athlete, packet.Sensor, reason, _output.Verdict.Message));
         }
 
         _heard.Add(_sensors[packet.Sensor]);
@@ -60,6 +62,7 @@ internal sealed class AthleteMeasuring : IAthleteMeasuring
         _output.Clear();
         _pipeline.Complete(_output);
         AddFacts(facts);
+        facts.Add(new SessionCounted(_athlete, [.. _sensors.Keys.Select(sensor => (sensor, _pipeline.Counts(sensor)))], _refusedFlights));
     }
 
     private void AddFacts(List<Fact> facts)
@@ -73,6 +76,11 @@ internal sealed class AthleteMeasuring : IAthleteMeasuring
         {
             _lastJump = jump.Jump;
             facts.Add(new JumpMeasured(_athlete, jump.Id, jump.Jump));
+        }
+
+        foreach (var refused in _output.RefusedFlights)
+        {
+            _refusedFlights[refused.Why] = _refusedFlights.GetValueOrDefault(refused.Why) + 1;
         }
 
         foreach (var sensor in _output.Sensors)

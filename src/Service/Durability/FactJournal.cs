@@ -39,7 +39,7 @@ internal sealed class FactJournal : IFactTaker, IAsyncDisposable
     /// <inheritdoc/>
     public ValueTask EmitAsync(Fact fact, CancellationToken stop) => fact switch
     {
-        LiveSummary or PacketRejected => _sinks.EmitAsync(fact, stop), // of the moment: without an id, and not kept
+        PassingFact => _sinks.EmitAsync(fact, stop),
         _ => _queue.Writer.TryWrite(fact) ? ValueTask.CompletedTask : _queue.Writer.WriteAsync(fact, stop),
     };
 

@@ -86,6 +86,6 @@ internal sealed class RecordingReplay(RecordingFiles files)
     }
 
     private IEnumerable<Fact> Kept(List<Fact> facts) => facts
-        .Where(fact => fact is not (LiveSummary or PacketRejected))
+        .Where(fact => fact is not PassingFact)
         .Select(fact => fact is JumpMeasured jump ? jump with { Recording = _header.Id } : fact);
 }

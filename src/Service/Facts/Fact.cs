@@ -8,6 +8,10 @@ namespace Saltograph.Service.Facts;
 /// <param name="Athlete">Pseudonym.</param>
 internal abstract record Fact(AthleteId Athlete);
 
+/// <summary>Of the moment: without an id, not stored, and not told again when a recording is measured again.</summary>
+/// <param name="Athlete">Pseudonym.</param>
+internal abstract record PassingFact(AthleteId Athlete) : Fact(Athlete);
+
 /// <summary>First word of a landing.</summary>
 /// <param name="Athlete">Pseudonym.</param>
 /// <param name="EventId">Id of the event, the same in every replay.</param>
@@ -44,7 +48,7 @@ internal sealed record LoadChanged(AthleteId Athlete, string EventId, SampleTime
 /// <param name="Totals">The totals of the day so far; null before the first jump.</param>
 /// <param name="LastJump">The last jump of the session; null before the first.</param>
 internal sealed record LiveSummary(
-    AthleteId Athlete, SampleTime Time, IReadOnlyList<Site> Sensors, DayTotals? Totals, JumpRecord? LastJump) : Fact(Athlete);
+    AthleteId Athlete, SampleTime Time, IReadOnlyList<Site> Sensors, DayTotals? Totals, JumpRecord? LastJump) : PassingFact(Athlete);
 
 /// <summary>Something about a sensor that staff should know.</summary>
 /// <param name="Athlete">Pseudonym.</param>
@@ -54,6 +58,14 @@ internal sealed record SensorReported(AthleteId Athlete, SensorFact Sensor) : Fa
 /// <summary>A message on a samples topic that is no packet.</summary>
 /// <param name="Athlete">Pseudonym of the one who wears the sensor.</param>
 /// <param name="Sensor">Which sensor.</param>
-/// <param name="Outcome">Why it was not taken.</param>
+/// <param name="Reason">Why it was not taken: a name of <see cref="Wire.Packets.PacketFault"/>, or <c>UnsupportedRate</c>.</param>
 /// <param name="Message">What was found and what is allowed.</param>
-internal sealed record PacketRejected(AthleteId Athlete, SensorId Sensor, PacketOutcome Outcome, string Message) : Fact(Athlete);
+internal sealed record PacketRejected(AthleteId Athlete, SensorId Sensor, string Reason, string Message) : PassingFact(Athlete);
+
+/// <summary>What became of a session's packets and of the flights that were looked at, at its end.</summary>
+/// <param name="Athlete">Pseudonym.</param>
+/// <param name="Sensors">Counts of each sensor.</param>
+/// <param name="RefusedFlights">How many falls of the velocity were no jumps, by reason; reasons that did not occur are left out.</param>
+internal sealed record SessionCounted(
+    AthleteId Athlete, IReadOnlyList<(SensorId Sensor, SensorCounts Counts)> Sensors, IReadOnlyDictionary<FlightRefusal, int> RefusedFlights)
+    : PassingFact(Athlete);

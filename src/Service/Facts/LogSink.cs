@@ -28,19 +28,39 @@ internal sealed class LogSink(ServiceMetrics metrics, ILogger<LogSink> log) : IF
                 Tell(reported.Athlete, sensor);
                 break;
             case PacketRejected rejected:
-                metrics.PacketRefused(rejected.Outcome.ToString());
+                metrics.PacketRefused(rejected.Reason);
                 var count = _rejected.AddOrUpdate(rejected.Sensor, 1, (_, before) => before + 1);
                 if (BitOperations.IsPow2(count)) // a sensor that sends only garbage must not fill the log
                 {
-                    log.PacketRejected(rejected.Sensor, rejected.Athlete, rejected.Outcome.ToString(), rejected.Message, count);
+                    log.PacketRejected(rejected.Sensor, rejected.Athlete, rejected.Reason, rejected.Message, count);
                 }
 
+                break;
+            case SessionCounted session:
+                Tell(session);
                 break;
             default:
                 break;
         }
 
         return ValueTask.CompletedTask;
+    }
+
+    private void Tell(SessionCounted session)
+    {
+        foreach (var (sensor, counts) in session.Sensors)
+        {
+            log.SensorCounted(
+                session.Athlete, sensor, counts.Accepted, counts.Lost, counts.Late, counts.Duplicates, counts.StaleBoots, counts.Contradictory,
+                counts.Rejected + counts.UnsupportedRates, counts.Boots);
+            metrics.PacketsCounted(counts);
+        }
+
+        foreach (var (why, count) in session.RefusedFlights)
+        {
+            log.FlightsRefused(session.Athlete, count, why);
+            metrics.FlightsRefused(why, count);
+        }
     }
 
     private void Tell(AthleteId athlete, in SensorFact sensor)
