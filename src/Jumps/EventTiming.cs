@@ -50,7 +50,8 @@ internal static class EventTiming
             Takeoff = takeoff,
             Landing = landing,
             TakeoffFoot = Stance.AtTakeoff(left, right, takeoff),
-            LandingFoot = left is null || right is null ? null : LandingFoot(leftContact, rightContact, landing, options),
+            LandingFoot = left is null || right is null ? null
+                : Stance.AtLanding(left, right, landing) ?? LandingFoot(leftContact, rightContact, landing, options),
             LeftContact = leftContact,
             RightContact = rightContact,
             LandingIsSharp = first is not null,

@@ -55,7 +55,7 @@ internal static class JumpMeasurement
         var velocityMps = path?.TakeoffVelocityMps;
         var shocks = Shocks.Measure(window);
         var split = window.Left is { } left && window.Right is { } right
-            ? SplitMeasure.Find(left, right, events.Takeoff, peak, events.Landing)
+            ? SplitMeasure.Find(left, right, events.Takeoff, peak, events.Landing, events.Form)
             : null;
         var absorption = AbsorptionMeasure.Find(trunk, events.Landing, flightTimeS, window.End, trunk.GravityReferenceMps2);
         return new()

@@ -17,8 +17,12 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
 {
     private const double HoldShare = 0.9;
 
+    // From one foot to the other, the legs part: two shanks this far out are one in front and one behind, whatever a swing
+    // axis that is not yet sure of its sign says. A front shank that is folded back under its thigh stays below it.
+    private const double PartedDeg = 60;
+
     /// <summary>Measures over the flight; null when an axis is not known or a shank is not covered.</summary>
-    public static SplitMeasure? Find(SampleTrack left, SampleTrack right, SampleTime takeoff, SampleTime peak, SampleTime landing)
+    public static SplitMeasure? Find(SampleTrack left, SampleTrack right, SampleTime takeoff, SampleTime peak, SampleTime landing, JumpForm? form)
     {
         if (left.UpSensor is not { } leftUp || right.UpSensor is not { } rightUp
             || !left.Covers(takeoff, landing) || !right.Covers(takeoff, landing))
@@ -34,7 +38,8 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
         {
             var a = InclinationDeg(left, i, leftUp);
             var b = InclinationDeg(right, right.IndexNearest(left[i].Time), rightUp);
-            splits[i - first] = Math.Sign(a) == Math.Sign(b) && left.LeftSensor is not null && right.LeftSensor is not null
+            var parted = form == JumpForm.Leap && Math.Min(Math.Abs(a), Math.Abs(b)) > PartedDeg;
+            splits[i - first] = !parted && Math.Sign(a) == Math.Sign(b) && left.LeftSensor is not null && right.LeftSensor is not null
                 ? Math.Abs(a - b)
                 : Math.Abs(a) + Math.Abs(b);
         }

@@ -12,8 +12,8 @@ namespace Saltograph.Jumps;
 internal static class Stance
 {
     // Earlier the feet may still be arriving, later the heel leaves the floor and the shank whips.
-    private const double TakeoffFromS = -0.16;
-    private const double TakeoffToS = -0.08;
+    private const double TakeoffFromS = -0.18;
+    private const double TakeoffToS = -0.09;
 
     // After the transients of forefoot and heel, before the knee has done bending. On simulated landings a standing shank is off by
     // 0.1 to 0.9 g here (96 per cent), a free one by 1.3 g or more (98 per cent).
@@ -22,9 +22,15 @@ internal static class Stance
     private const double StandingBelowG = 1.25;
 
     // On two feet both shanks do the same: spreads of the two logarithms of ratios, and how many make a difference.
-    private const double ForceSpread = 0.35;
+    private const double ForceSpread = 0.20;
     private const double RateSpread = 0.15;
-    private const double Different = 2.0;
+    private const double Different = 2.5;
+
+    // After a landing the free shank moves 2.4 times as much as the standing one, or both stand.
+    private const double LandingDifferent = 0.875;
+
+    // The sensor sits this far above the ankle, about which a standing shank turns.
+    private const double SensorAboveAnkleM = 0.08;
 
     // Added to both sides of a ratio: two shanks that hardly move are alike, whatever their ratio.
     private const double ForceFloorMps2 = 3;
@@ -40,7 +46,7 @@ internal static class Stance
             return null;
         }
 
-        var force = LogRatio(AccelerationMps2(right, from, to), AccelerationMps2(left, from, to), ForceFloorMps2);
+        var force = LogRatio(AnkleAccelerationMps2(right, from, to), AnkleAccelerationMps2(left, from, to), ForceFloorMps2);
         var rate = LogRatio(RateRadps(right, from, to), RateRadps(left, from, to), RateFloorRadps);
         var spreads = Math.Sqrt(Math.Pow(force / ForceSpread, 2) + Math.Pow(rate / RateSpread, 2));
         return !(spreads > Different) ? Foot.Both : force > 0 ? Foot.Left : Foot.Right;
@@ -56,10 +62,46 @@ internal static class Stance
             : null;
     }
 
+    /// <summary>The foot, or both, that stands after a landing; null while there are not yet samples enough of both shanks.</summary>
+    public static Foot? AtLanding(SampleTrack left, SampleTrack right, SampleTime landing)
+    {
+        var from = landing.PlusSeconds(LandingFromS);
+        var to = landing.PlusSeconds(LandingToS);
+        if (!left.Covers(from, to) || !right.Covers(from, to))
+        {
+            return null;
+        }
+
+        var force = LogRatio(AccelerationMps2(right, from, to), AccelerationMps2(left, from, to), ForceFloorMps2);
+        return Math.Abs(force) <= LandingDifferent ? Foot.Both : force > 0 ? Foot.Left : Foot.Right;
+    }
+
     private static double LogRatio(double a, double b, double floor) => Math.Log((a + floor) / (b + floor));
 
-    /// <summary>Length of the mean acceleration, m/s2.</summary>
-    private static double AccelerationMps2(SampleTrack shank, SampleTime from, SampleTime to)
+    /// <summary>Length of the mean acceleration of the sensor, m/s2.</summary>
+    private static double AccelerationMps2(SampleTrack shank, SampleTime from, SampleTime to) => MeanMps2(shank, from, to).Length;
+
+    /// <summary>
+    /// Length of the mean acceleration of the ankle, m/s2: the sensor's, and the change of its velocity around the ankle,
+    /// omega x r, over the window.
+    /// </summary>
+    private static double AnkleAccelerationMps2(SampleTrack shank, SampleTime from, SampleTime to)
+    {
+        if (shank.UpSensor is not { } upSensor)
+        {
+            return AccelerationMps2(shank, from, to);
+        }
+
+        Vector3D AroundSensorMps(SampleTime time)
+        {
+            ref readonly var point = ref shank[shank.IndexNearest(time)];
+            return Vector3D.Cross(point.AngularRateEarthRadps, -SensorAboveAnkleM * point.EarthFromSensor.Rotate(upSensor));
+        }
+
+        return (MeanMps2(shank, from, to) + ((AroundSensorMps(to) - AroundSensorMps(from)) / (to - from))).Length;
+    }
+
+    private static Vector3D MeanMps2(SampleTrack shank, SampleTime from, SampleTime to)
     {
         var sum = Vector3D.Zero;
         var count = 0;
@@ -69,7 +111,7 @@ internal static class Stance
             count++;
         }
 
-        return ((sum / Math.Max(count, 1)) - new Vector3D(0, 0, shank.GravityReferenceMps2)).Length;
+        return (sum / Math.Max(count, 1)) - new Vector3D(0, 0, shank.GravityReferenceMps2);
     }
 
     /// <summary>Root mean square of the turn rate, rad/s.</summary>

@@ -61,7 +61,7 @@ internal static class DemoVerb
             var playing = PlayAsync(hall, host.MqttPort, stopping);
             await host.WaitForStopAsync(stop);
             await playing;
-            return ExitCodes.Done;
+            return host.Services.GetRequiredService<DrainOutcome>().WasCut ? ExitCodes.Failed : ExitCodes.Done;
         }
         catch (Exception problem) when (HallHost.IsReasonNotToStart(problem))
         {
