@@ -20,10 +20,11 @@ internal static class BodyForce
 {
     private const double LegMassShare = 0.2088;
     private const double LegCentreShare = 0.3817;
-    private const double ShankWeight = LegMassShare * LegCentreShare;
+    /// <summary>Weight of a shank's reading while its leg is straight.</summary>
+    public const double ShankWeight = LegMassShare * LegCentreShare;
 
-    // Older readings than this belong to a gap.
-    private const double FreshWithinS = 0.03;
+    /// <summary>Older readings than this belong to a gap, s.</summary>
+    public const double FreshWithinS = 0.03;
 
     /// <summary>Combines one trunk reading with the newest readings of the shanks, m/s2.</summary>
     public static double UpMps2(in SampleTime time, double trunkUpMps2, SampleTrack? left, SampleTrack? right) =>

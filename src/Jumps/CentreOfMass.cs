@@ -34,26 +34,21 @@ internal sealed class CentreOfMass
     // Half the stretch over which the rate is differentiated: noise of 0.1 deg/s becomes 0.1 m/s2 at the knee.
     private const double HalfStepS = 0.005;
 
-    private const double LegMassShare = 0.2088;
-    private const double StraightLegCentre = 0.3817;
-
-    // Older readings than this belong to a gap.
-    private const double FreshWithinS = 0.03;
-
     private readonly double _sampleRateHz;
     private readonly SampleTime[] _times;
     private readonly double[] _forceUpMps2;
-    private readonly double[] _velocityUpMps;
+    private readonly LocalSignal _velocityUpMps;
 
     private CentreOfMass(double sampleRateHz, SampleTime[] times, double[] forceUpMps2, double gravityMps2)
     {
         (_sampleRateHz, _times, _forceUpMps2) = (sampleRateHz, times, forceUpMps2);
-        _velocityUpMps = new double[times.Length];
+        var velocity = new double[times.Length];
         for (var i = 1; i < times.Length; i++)
         {
-            _velocityUpMps[i] = _velocityUpMps[i - 1]
-                + ((times[i] - times[i - 1]) * (((forceUpMps2[i - 1] + forceUpMps2[i]) / 2) - gravityMps2));
+            velocity[i] = velocity[i - 1] + ((times[i] - times[i - 1]) * (((forceUpMps2[i - 1] + forceUpMps2[i]) / 2) - gravityMps2));
         }
+
+        _velocityUpMps = LocalSignal.Of(times, velocity, sampleRateHz, cutoffHz: null);
     }
 
     /// <summary>Puts the window together from what the tracks keep of it.</summary>
@@ -86,7 +81,7 @@ internal sealed class CentreOfMass
     }
 
     /// <summary>Change of the upward velocity between two instants, m/s; held outside the window.</summary>
-    public double VelocityChangeMps(SampleTime from, SampleTime to) => VelocityAt(to) - VelocityAt(from);
+    public double VelocityChangeMps(SampleTime from, SampleTime to) => _velocityUpMps.At(to) - _velocityUpMps.At(from);
 
     /// <summary>The force over the window, m/s2, low-passed without delay.</summary>
     public LocalSignal ForceUpMps2(double cutoffHz) => LocalSignal.Of(_times, _forceUpMps2, _sampleRateHz, cutoffHz);
@@ -110,7 +105,7 @@ internal sealed class CentreOfMass
             }
 
             if (index <= shank.Begin || index >= shank.End
-                || times[i] - shank[index - 1].Time > FreshWithinS || shank[index].Time - times[i] > FreshWithinS)
+                || times[i] - shank[index - 1].Time > BodyForce.FreshWithinS || shank[index].Time - times[i] > BodyForce.FreshWithinS)
             {
                 continue;
             }
@@ -127,7 +122,7 @@ internal sealed class CentreOfMass
     }
 
     private static double Weight(SampleTrack shank) =>
-        shank.UpSensor is null ? LegMassShare * StraightLegCentre : KneeWeight + SensorWeight;
+        shank.UpSensor is null ? BodyForce.ShankWeight : KneeWeight + SensorWeight;
 
     /// <summary>The leg's part that does not move with the hips: mass share times vertical specific force.</summary>
     private static double ForceUpMps2(SampleTrack shank, long index, int half)
@@ -136,7 +131,7 @@ internal sealed class CentreOfMass
         var sensor = point.SpecificForceEarthMps2.Z;
         if (shank.UpSensor is not { } upSensor)
         {
-            return LegMassShare * StraightLegCentre * sensor;
+            return BodyForce.ShankWeight * sensor;
         }
 
         var from = Math.Max(shank.Begin, index - half);
@@ -146,18 +141,5 @@ internal sealed class CentreOfMass
         var arm = SensorToKneeM * point.EarthFromSensor.Rotate(upSensor);
         var knee = sensor + (Vector3D.Cross(acceleration, arm) + Vector3D.Cross(rate, Vector3D.Cross(rate, arm))).Z;
         return (KneeWeight * knee) + (SensorWeight * sensor);
-    }
-
-    private double VelocityAt(SampleTime time)
-    {
-        var found = Array.BinarySearch(_times, time);
-        var after = found >= 0 ? found : ~found;
-        if (after <= 0 || after >= _times.Length)
-        {
-            return _times.Length == 0 ? 0 : _velocityUpMps[Math.Clamp(after, 0, _times.Length - 1)];
-        }
-
-        var share = (time - _times[after - 1]) / (_times[after] - _times[after - 1]);
-        return _velocityUpMps[after - 1] + (share * (_velocityUpMps[after] - _velocityUpMps[after - 1]));
     }
 }

@@ -31,7 +31,7 @@ internal static class EventTiming
         SampleTrack trunk, SampleTrack? left, SampleTrack? right, in FlightCandidate candidate, SampleTime until, JumpOptions options)
     {
         var centre = CentreOfMass.Over(trunk, left, right, candidate.FastestUp.PlusSeconds(-MarginS), candidate.FastestDown.PlusSeconds(MarginS));
-        var (takeoff, trunkLanding) = TrunkEdges.Find(centre, candidate, options.GravityMps2);
+        var (takeoff, trunkLanding) = ForceEdges.Find(centre, candidate, options.GravityMps2);
         var from = trunkLanding.PlusSeconds(-LandingSearchBeforeS);
         var to = trunkLanding.PlusSeconds(LandingSearchAfterS);
         var leftFirst = LandingContact.Find(left, centre, from, to, trunkLanding, options.GravityMps2);

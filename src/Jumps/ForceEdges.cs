@@ -10,15 +10,15 @@ namespace Saltograph.Jumps;
 /// to be near the event and high enough to stand clear of noise and of the trunk's own movement in the air. Searching inward from both ends passes over whatever a
 /// swinging strap does in the middle of the flight.
 /// </remarks>
-internal static class TrunkEdges
+internal static class ForceEdges
 {
     // Zero-phase: the edge stays where it is. 80 Hz moves the end of a landing that rises in 10 ms by under 2 ms.
     private const double CutoffHz = 80;
 
-    private const double UpperShareOfG = 0.35;
-    private const double LowerShareOfG = 0.10;
+    private const double LoadingUpperShareOfG = 0.35;
+    private const double LoadingLowerShareOfG = 0.10;
 
-    // An unloading from 0.35 g to 0.10 g that takes longer than this is no edge any more.
+    // A passage between two levels that takes longer than this is no edge any more.
     private const double LongestEdgeS = 0.05;
 
     // The push fades as a power of the time that is left, between a straight line (1) and a parabola (2). With 1.7 the flights
@@ -44,8 +44,8 @@ internal static class TrunkEdges
 
         // Legs that come down push the trunk up before the landing: the loading line starts from there, not from zero.
         var carried = CarriedBeforeLanding(signal, first, last, gravityMps2);
-        var upper = carried + (UpperShareOfG * (gravityMps2 - carried));
-        var lower = carried + (LowerShareOfG * (gravityMps2 - carried));
+        var upper = carried + (LoadingUpperShareOfG * (gravityMps2 - carried));
+        var lower = carried + (LoadingLowerShareOfG * (gravityMps2 - carried));
         var up = last;
         while (up > first && signal[up] >= upper)
         {
