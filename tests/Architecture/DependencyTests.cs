@@ -37,8 +37,8 @@ public sealed class DependencyTests
     }
 
     [Fact]
-    public void The_core_is_the_eight_pure_projects() => Assert.Equal(
-        ["Ahrs", "Imu", "Jumps", "Load", "Pipeline", "Signals", "Simulator", "Wire"],
+    public void The_core_is_the_nine_pure_projects() => Assert.Equal(
+        ["Ahrs", "Comparison", "Imu", "Jumps", "Load", "Pipeline", "Signals", "Simulator", "Wire"],
         SourceProject.Core.Select(project => project.Name),
         StringComparer.Ordinal);
 
