@@ -14,6 +14,7 @@ internal static class CommandLine
             DemoVerb.Create(terminal),
             ServeVerb.Create(terminal),
             AnalyseVerb.Create(terminal),
+            CompareVerb.Create(terminal),
             SimulateVerb.Create(terminal),
             OrientVerb.Create(terminal),
             ReplayVerb.Create(terminal),

@@ -1,0 +1,70 @@
+using System.Globalization;
+using Saltograph.Comparison;
+using Saltograph.Service.Verbs;
+
+namespace Saltograph.Service.Results.Comparing;
+
+/// <summary>A comparison as a page.</summary>
+internal static class ComparisonPage
+{
+    // Drawn to three detectable changes on each side; what is further out stands at the edge.
+    private const double EdgeChanges = 3;
+    private const double HalfWidth = 80;
+
+    /// <summary>The text of the page.</summary>
+    public static string Text(ComparedFile a, ComparedFile b, JumpComparison comparison)
+    {
+        var page = new HtmlPage("Two groups of jumps compared")
+            .Paragraph(string.Create(CultureInfo.InvariantCulture, $"A: {Path.GetFileName(a.Path)}, jumps {comparison.CountA}, gymnasts {comparison.AthletesA}. B: {Path.GetFileName(b.Path)}, jumps {comparison.CountB}, gymnasts {comparison.AthletesB}. Differences are B minus A."))
+            .Paragraph(Cautions.Line, "caution")
+            .Heading("What differs most");
+        if (comparison.MostDifferent.Count == 0)
+        {
+            page.Paragraph("No change can be told.");
+        }
+        else
+        {
+            page.Raw("<ul>" + string.Concat(comparison.MostDifferent.Select(each => $"<li>{HtmlPage.Safe(each.Sentence())}</li>")) + "</ul>");
+        }
+
+        return page
+            .Heading("Measure by measure")
+            .Table(
+                ["~measure", "unit", "A mean (n)", "A median", "B mean (n)", "B median", "B - A", "std. uncertainty", "95 % interval", "detectable change", "of two jumps", "g", "~in detectable changes", "~verdict"],
+                comparison.Measures.Where(each => each.Verdict != Verdict.NotMeasured).Select(Row))
+            .Paragraph("Grey band: the detectable change. Dot: the difference. Line: its 95 per cent interval.", "soft")
+            .Paragraph("Not measured on both sides: " + string.Join(", ", comparison.Measures.Where(each => each.Verdict == Verdict.NotMeasured).Select(each => each.Measure.Name).DefaultIfEmpty("none")) + ". An asterisk: with values at a sensor's rail, at least so large.", "soft")
+            .Paragraph(ComparisonWords.Basis, "soft")
+            .Paragraph(ComparisonWords.ByChance + (comparison.MixesAthletes ? " " + ComparisonWords.Mixed : ""), "soft")
+            .ToString();
+    }
+
+    private static string[] Row(MeasureComparison compared)
+    {
+        string Plain(double? value) => value?.ToString("F" + compared.Measure.Decimals.ToString(CultureInfo.InvariantCulture), CultureInfo.InvariantCulture) ?? "-";
+        string[] cells =
+        [
+            compared.Measure.Name, ComparisonWords.Unit(compared.Measure), compared.Group(compared.A), Plain(compared.A?.Median), compared.Group(compared.B), Plain(compared.B?.Median),
+            compared.Difference(), compared.Uncertainty(), compared.Interval(), compared.Change(), Plain(compared.DetectableChangeOfTwoJumps), compared.Effect(),
+        ];
+        return [.. cells.Select(HtmlPage.Safe), Drawing(compared), HtmlPage.Safe(compared.Verdict.Text())];
+    }
+
+    private static string Drawing(MeasureComparison compared)
+    {
+        if (compared.DetectableChange is not > 0 || compared.Difference is not { } difference)
+        {
+            return "";
+        }
+
+        double Place(double value) => HalfWidth * Math.Clamp(value / compared.DetectableChange!.Value / EdgeChanges, -1, 1);
+        var band = HalfWidth / EdgeChanges;
+        var colour = compared.Words is null ? "var(--soft)" : "var(--orange)";
+        var line = compared.Interval95 is { } interval
+            ? string.Create(CultureInfo.InvariantCulture, $"<line x1=\"{Place(interval.Low):0.#}\" x2=\"{Place(interval.High):0.#}\" y1=\"0\" y2=\"0\" stroke=\"{colour}\" stroke-width=\"2\"/>")
+            : "";
+        return string.Create(
+            CultureInfo.InvariantCulture,
+            $"<svg width=\"172\" height=\"18\" viewBox=\"-86 -9 172 18\" role=\"img\" aria-label=\"{compared.ChangeRatio:0.0} detectable changes\"><rect x=\"{-band:0.#}\" y=\"-8\" width=\"{2 * band:0.#}\" height=\"16\" fill=\"var(--grid)\"/><line x1=\"0\" x2=\"0\" y1=\"-8\" y2=\"8\" stroke=\"var(--line)\"/>{line}<circle cx=\"{Place(difference):0.#}\" cy=\"0\" r=\"4\" fill=\"{colour}\"/></svg>");
+    }
+}
