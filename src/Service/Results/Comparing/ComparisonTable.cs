@@ -15,16 +15,16 @@ internal static class ComparisonTable
         console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"A {a.Path}: {Count(comparison.CountA, "jump")}, {Count(comparison.AthletesA, "gymnast")}"));
         console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"B {b.Path}: {Count(comparison.CountB, "jump")}, {Count(comparison.AthletesB, "gymnast")}"));
         var table = new Table().RoundedBorder();
-        foreach (var heading in new[] { "measure", "unit", "A mean (n)", "B mean (n)", "B - A", "u", "95 % interval", "detectable", "g", "verdict" })
+        foreach (var heading in new[] { "measure", "unit", "A mean (n)", "B mean (n)", "B - A", "std. unc.", "95 % interval", "detectable", "g", "verdict" })
         {
-            table.AddColumn(new TableColumn(heading) { NoWrap = heading is not ("verdict" or "measure") });
+            table.AddColumn(new TableColumn(heading) { NoWrap = heading != "measure" });
         }
 
         foreach (var compared in comparison.Measures.Where(each => each.Verdict != Verdict.NotMeasured))
         {
             table.AddRow(
                 Markup.Escape(compared.Measure.Name), ComparisonWords.Unit(compared.Measure), compared.Group(compared.A), compared.Group(compared.B), compared.Difference(),
-                compared.Uncertainty(), compared.Interval(), compared.Change(), compared.Effect(), compared.Verdict.Text());
+                compared.Uncertainty(), compared.Interval(), compared.Change(), compared.Effect(), compared.Verdict.ShortText());
         }
 
         console.Write(table);

@@ -7,7 +7,7 @@ namespace Saltograph.Service.Results.Comparing;
 internal static class ComparisonWords
 {
     public const string Basis =
-        "Detectable change: 1.96 sqrt(1/nA + 1/nB) times the standard error of measurement, from repeated jumps of the same gymnast (spread) or from the records. "
+        "Larger, smaller: beyond the detectable change, 1.96 sqrt(1/nA + 1/nB) times the standard error of measurement, from repeated jumps of the same gymnast (spread) or from the records. "
         + "Interval: 95 per cent, after Welch where both groups scatter. g: effect size after Hedges.";
 
     public const string ByChance =
@@ -24,6 +24,15 @@ internal static class ComparisonWords
         Verdict.Larger => "larger beyond the detectable change",
         Verdict.Smaller => "smaller beyond the detectable change",
         _ => "cannot be told: a sensor was at its rail",
+    };
+
+    /// <summary>The same where room is short; what it means stands below the table.</summary>
+    public static string ShortText(this Verdict verdict) => verdict switch
+    {
+        Verdict.Larger => "larger",
+        Verdict.Smaller => "smaller",
+        Verdict.AtTheRail => "at the rail",
+        _ => verdict.Text(),
     };
 
     public static string Text(this UncertaintyBasis basis) => basis switch
@@ -71,7 +80,7 @@ internal static class ComparisonWords
             ? string.Create(CultureInfo.InvariantCulture, $", {ratio:0.0} detectable changes")
             : "";
         var atLeast = compared.IsBound ? "at least " : "";
-        return $"{compared.Words}: {compared.Measure.Name} {atLeast}{Signed(compared.Difference!.Value, compared.Measure.Decimals)} {Unit(compared.Measure)}{times}";
+        return $"{compared.Words}: {compared.Measure.Name} {atLeast}{Signed(compared.Difference!.Value, compared.Measure.Decimals)} {Unit(compared.Measure)}".TrimEnd() + times;
     }
 
     public static string Unit(Measure measure) => measure.Unit switch
