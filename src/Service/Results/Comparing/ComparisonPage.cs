@@ -30,7 +30,7 @@ internal static class ComparisonPage
         return page
             .Heading("Measure by measure")
             .Table(
-                ["~measure", "unit", "A mean (n)", "A median", "B mean (n)", "B median", "B - A", "std. uncertainty", "95 % interval", "detectable change", "of two jumps", "g", "~in detectable changes", "~verdict"],
+                ["~measure", "A mean (n)", "B mean (n)", "medians", "B - A (std. uncertainty)", "95 % interval", "detectable (of two jumps)", "~in detectable changes", "g", "~verdict"],
                 comparison.Measures.Where(each => each.Verdict != Verdict.NotMeasured).Select(Row))
             .Paragraph("Grey band: the detectable change. Dot: the difference. Line: its 95 per cent interval.", "soft")
             .Paragraph("Not measured on both sides: " + string.Join(", ", comparison.Measures.Where(each => each.Verdict == Verdict.NotMeasured).Select(each => each.Measure.Name).DefaultIfEmpty("none")) + ". An asterisk: with values at a sensor's rail, at least so large.", "soft")
@@ -44,10 +44,11 @@ internal static class ComparisonPage
         string Plain(double? value) => value?.ToString("F" + compared.Measure.Decimals.ToString(CultureInfo.InvariantCulture), CultureInfo.InvariantCulture) ?? "-";
         string[] cells =
         [
-            compared.Measure.Name, ComparisonWords.Unit(compared.Measure), compared.Group(compared.A), Plain(compared.A?.Median), compared.Group(compared.B), Plain(compared.B?.Median),
-            compared.Difference(), compared.Uncertainty(), compared.Interval(), compared.Change(), Plain(compared.DetectableChangeOfTwoJumps), compared.Effect(),
+            $"{compared.Measure.Name} {ComparisonWords.Unit(compared.Measure)}".TrimEnd(), compared.Group(compared.A), compared.Group(compared.B),
+            $"{Plain(compared.A?.Median)}, {Plain(compared.B?.Median)}", $"{compared.Difference()} ({compared.Uncertainty()})", compared.Interval(),
+            $"{compared.Change()} ({Plain(compared.DetectableChangeOfTwoJumps)})",
         ];
-        return [.. cells.Select(HtmlPage.Safe), Drawing(compared), HtmlPage.Safe(compared.Verdict.Text())];
+        return [.. cells.Select(HtmlPage.Safe), Drawing(compared), HtmlPage.Safe(compared.Effect()), HtmlPage.Safe(compared.Verdict.ShortText())];
     }
 
     private static string Drawing(MeasureComparison compared)
