@@ -47,6 +47,9 @@ internal static partial class Log
     [LoggerMessage(1013, LogLevel.Debug, "A message of the moment on {Topic} was lost with the connection: {Reason}")]
     public static partial void MomentLost(this ILogger log, string topic, string reason);
 
+    [LoggerMessage(1014, LogLevel.Information, "The session of absent client {Client} was ended, {Why}; {Waiting} messages waited in it")]
+    public static partial void SessionEnded(this ILogger log, string client, string why, long waiting);
+
     [LoggerMessage(2001, LogLevel.Information, "Session of {Athlete} begins")]
     public static partial void SessionBegins(this ILogger log, AthleteId athlete);
 

@@ -30,18 +30,14 @@ public sealed class PublicApiTests
         }
 
         var approved = File.Exists(path) ? File.ReadAllText(path).ReplaceLineEndings("\n") : string.Empty;
-        var added = Lines(found).Except(Lines(approved), StringComparer.Ordinal).Select(line => "+ " + line);
-        var removed = Lines(approved).Except(Lines(found), StringComparer.Ordinal).Select(line => "- " + line);
         Assert.True(
             string.Equals(found, approved, StringComparison.Ordinal),
             $"The public members of {project} differ from tests/Architecture/api/{project}.txt; if that is meant, "
-                + $"SALTOGRAPH_APPROVE=1 dotnet test --project tests/Architecture writes it anew.\n{string.Join('\n', removed.Concat(added))}");
+                + $"SALTOGRAPH_APPROVE=1 dotnet test --project tests/Architecture writes it anew.\n{string.Join('\n', LineDifference.Of(approved.Split('\n'), found.Split('\n')))}");
     }
 
     [Fact]
     public void There_is_no_approved_text_without_its_project() => Assert.Equal(
         SourceProject.Core.Select(project => project.Name + ".txt").Order(StringComparer.Ordinal),
         Directory.GetFiles(Folder).Select(Path.GetFileName).Order(StringComparer.Ordinal));
-
-    private static string[] Lines(string text) => text.Split('\n');
 }

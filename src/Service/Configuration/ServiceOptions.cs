@@ -56,8 +56,14 @@ internal sealed record EmbeddedBrokerOptions
     /// <summary>Messages held for one slow or absent subscriber, 10 to 1000000; default 5000. Beyond it new ones are dropped for that subscriber, also at QoS 1.</summary>
     public int PendingMessages { get; init; } = 5000;
 
-    /// <summary>How long events are kept for subscribers whose session died with the process, s, 0 to 604800; default 3600. Who comes back after a restart with a persistent session gets them again.</summary>
+    /// <summary>How long events are kept for subscribers whose session died with the process, s, 0 to 604800; default 3600. Who comes back after a restart with a persistent session, within this time and among the first 4096 client ids, gets them again.</summary>
     public double RepublishS { get; init; } = 3600;
+
+    /// <summary>How long the session of an absent client is kept at most, s, 60 to 604800; default 86400. A client that asked for less gets less.</summary>
+    public double AbsentSessionS { get; init; } = 86_400;
+
+    /// <summary>Sessions kept for absent clients, 1 to 10000; default 50. Of more, the one whose client is away longest is ended.</summary>
+    public int AbsentSessions { get; init; } = 50;
 }
 
 /// <summary>An MQTT 5 broker elsewhere.</summary>

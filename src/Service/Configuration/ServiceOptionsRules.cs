@@ -35,6 +35,8 @@ internal static class ServiceOptionsRules
         check.Between("broker.externalBroker.reconnectLongestS", external.ReconnectLongestS, external.ReconnectFirstS, 600);
 
         check.Between("broker.embeddedBroker.republishS", broker.EmbeddedBroker.RepublishS, 0, 604_800);
+        check.Between("broker.embeddedBroker.absentSessionS", broker.EmbeddedBroker.AbsentSessionS, 60, 604_800);
+        check.Between("broker.embeddedBroker.absentSessions", broker.EmbeddedBroker.AbsentSessions, 1, 10_000);
         check.That(options.Store.Kind is StoreOptions.Sqlite or StoreOptions.PostgreSql, "store.kind", options.Store.Kind, $"{StoreOptions.Sqlite} or {StoreOptions.PostgreSql}");
         check.That(options.Store.File.Length > 0, "store.file", "nothing", "a file name");
         check.That(options.Store.Host.Length > 0, "store.host", "nothing", "a host name or IP address");

@@ -104,6 +104,7 @@ internal sealed class HallHost : IAsyncDisposable
             {
                 app.Services.GetRequiredService<EmbeddedBroker>().Attach(server);
                 app.Services.GetRequiredService<LostSessions>().Attach(server);
+                app.Services.GetRequiredService<AbsentSessions>().Attach(server);
             });
         }
 
@@ -193,6 +194,8 @@ internal sealed class HallHost : IAsyncDisposable
         }
 
         services.AddSingleton<EmbeddedBroker>();
+        services.AddSingleton<AbsentSessions>();
+        services.AddHostedService(provider => provider.GetRequiredService<AbsentSessions>());
         services.AddSingleton<IPacketSource>(provider => provider.GetRequiredService<EmbeddedBroker>());
         services.AddSingleton<IMessageOut>(provider => provider.GetRequiredService<EmbeddedBroker>());
         services.AddHostedMqttServer(server => server

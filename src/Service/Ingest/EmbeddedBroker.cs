@@ -17,6 +17,9 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
     // Not an allowed id of a client that connects from outside, because the broker refuses it.
     private const string OwnClientId = "saltograph-service";
 
+    // Ids are remembered; MQTT 5 section 3.1.3.1 wants at least 23 to be allowed.
+    private const int LongestClientId = 64;
+
     private const int QuietPolls = 5;
     private static readonly TimeSpan DrainPoll = TimeSpan.FromMilliseconds(20);
 
@@ -94,7 +97,7 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
 
     private static Task ValidateAsync(ValidatingConnectionEventArgs connection)
     {
-        if (connection.ClientId == OwnClientId)
+        if (connection.ClientId == OwnClientId || connection.ClientId.Length > LongestClientId)
         {
             connection.ReasonCode = MqttConnectReasonCode.ClientIdentifierNotValid;
         }

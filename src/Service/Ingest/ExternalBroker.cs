@@ -1,4 +1,3 @@
-using System.Threading.Channels;
 using MQTTnet;
 using MQTTnet.Formatter;
 using MQTTnet.Protocol;
@@ -26,15 +25,13 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
     private readonly MqttClientFactory _clients = new();
     private readonly MqttClientOptions _clientOptions;
     private readonly Backoff _backoff;
-    private readonly Backoff _sendBackoff;
     private readonly HallId _hall;
     private readonly int _receiveMaximum;
-    private readonly Channel<OutgoingMessage> _outgoing;
+    private readonly WaitingMessages _waiting;
     private readonly CancellationTokenSource _stop = new();
     private readonly ConnectionState _state = new();
 
     private BrokerConnection? _connection;
-    private int _waiting;
     private bool _disposed;
     private Task _running = Task.CompletedTask;
 
@@ -47,8 +44,7 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
         _clientOptions = Build(broker, _hall, password);
         _receiveMaximum = broker.ReceiveMaximum;
         _backoff = new(TimeSpan.FromSeconds(broker.ReconnectFirstS), TimeSpan.FromSeconds(broker.ReconnectLongestS), Random.Shared);
-        _sendBackoff = new(TimeSpan.FromSeconds(broker.ReconnectFirstS), TimeSpan.FromSeconds(broker.ReconnectLongestS), Random.Shared);
-        _outgoing = Channel.CreateBounded<OutgoingMessage>(new BoundedChannelOptions(options.Limits.WaitingEvents) { SingleReader = true });
+        _waiting = new(options, _state, () => Volatile.Read(ref _connection)?.Client, time, log);
     }
 
     /// <inheritdoc/>
@@ -61,7 +57,7 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
     public Task WhenReady => _state.WhenConnected;
 
     /// <summary>Begins to connect, receive and send.</summary>
-    public void Start() => _running = Task.WhenAll(StayConnectedAsync(_stop.Token), SendWaitingAsync(_stop.Token));
+    public void Start() => _running = Task.WhenAll(StayConnectedAsync(_stop.Token), _waiting.Start(_stop.Token));
 
     /// <inheritdoc/>
     public Task StopIntakeAsync()
@@ -74,29 +70,12 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
     public Task CloseAsync() => DisposeAsync().AsTask();
 
     /// <inheritdoc/>
-    public async ValueTask SendAsync(OutgoingMessage message, CancellationToken stop)
-    {
-        if (message.QualityOfService == 0)
-        {
-            // Past the queue: behind waiting events an answer to a time request would grow older than its stamps.
-            await SendNowAsync(message, stop);
-            return;
-        }
-
-        await _outgoing.Writer.WriteAsync(message, stop);
-        Interlocked.Increment(ref _waiting);
-    }
+    public ValueTask SendAsync(OutgoingMessage message, CancellationToken stop) => message.QualityOfService == 0
+        ? new(SendNowAsync(message, stop)) // past the queue: behind waiting events an answer to a time request would grow older than its stamps
+        : _waiting.AddAsync(message, stop);
 
     /// <inheritdoc/>
-    public async Task DrainAsync(CancellationToken stop)
-    {
-        _outgoing.Writer.TryComplete();
-        await _outgoing.Reader.Completion.WaitAsync(stop);
-        while (Volatile.Read(ref _waiting) > 0)
-        {
-            await Task.Delay(TimeSpan.FromMilliseconds(5), _time, stop);
-        }
-    }
+    public Task DrainAsync(CancellationToken stop) => _waiting.DrainAsync(stop);
 
     /// <inheritdoc/>
     public async ValueTask DisposeAsync()
@@ -261,66 +240,6 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
                 break;
         }
     }
-
-    private async Task SendWaitingAsync(CancellationToken stop)
-    {
-        try
-        {
-            await foreach (var message in _outgoing.Reader.ReadAllAsync(stop))
-            {
-                await SendUntilTakenAsync(message, stop);
-                Interlocked.Decrement(ref _waiting);
-            }
-        }
-        catch (OperationCanceledException) when (stop.IsCancellationRequested)
-        {
-            _log.EventsLeftUnsent(Volatile.Read(ref _waiting));
-        }
-    }
-
-    private async Task SendUntilTakenAsync(OutgoingMessage message, CancellationToken stop)
-    {
-        while (true)
-        {
-            try
-            {
-                await _state.WhenConnected.WaitAsync(stop);
-                var client = Volatile.Read(ref _connection)?.Client ?? throw new InvalidOperationException("The connection ended.");
-                var result = await client.PublishAsync(message.ToMqtt(), stop);
-                if (result.IsSuccess || !MayPass(result.ReasonCode))
-                {
-                    if (!result.IsSuccess)
-                    {
-                        _log.PublishRefused(message.Topic, result.ReasonCode.ToString());
-                    }
-
-                    _sendBackoff.Reset();
-                    message.Finished?.Invoke(result.IsSuccess);
-                    return;
-                }
-
-                _log.PublishAgain(message.Topic, result.ReasonCode.ToString());
-            }
-            catch (OperationCanceledException) when (stop.IsCancellationRequested)
-            {
-                throw;
-            }
-#pragma warning disable CA1031 // the library throws many types when a connection ends; each means "not taken, send again"
-            catch (Exception problem)
-#pragma warning restore CA1031
-            {
-                _log.PublishAgain(message.Topic, problem.Message);
-            }
-
-            await Task.Delay(_sendBackoff.Next(), _time, stop);
-        }
-    }
-
-    // MQTT 5 section 3.4.2.1: these say something of the broker's state now; the others of the message or of our rights.
-    private static bool MayPass(MqttClientPublishReasonCode reason) => reason
-        is MqttClientPublishReasonCode.QuotaExceeded
-        or MqttClientPublishReasonCode.UnspecifiedError
-        or MqttClientPublishReasonCode.ImplementationSpecificError;
 
     private async Task SendNowAsync(OutgoingMessage message, CancellationToken stop)
     {

@@ -1,5 +1,3 @@
-using System.Net;
-using System.Net.Sockets;
 using MQTTnet;
 using MQTTnet.Protocol;
 using Saltograph.Imu;
@@ -34,7 +32,7 @@ public sealed class KillTests : IDisposable
     [Fact]
     public async Task With_the_embedded_broker_nothing_is_lost_or_doubled()
     {
-        var port = FreePort();
+        var port = FreeTcpPort.Find();
         await RunAsync(port, $"\"kind\": \"embedded\", \"embeddedBroker\": {{ \"port\": {port} }}", isExternal: false, seed: 1);
     }
 
@@ -46,13 +44,6 @@ public sealed class KillTests : IDisposable
     }
 
     public void Dispose() => _folder.Dispose();
-
-    private static int FreePort()
-    {
-        using var listener = new TcpListener(IPAddress.Loopback, 0);
-        listener.Start();
-        return ((IPEndPoint)listener.LocalEndpoint).Port;
-    }
 
     private static async Task SendAllAsync(int port, List<TimedPacket> packets)
     {

@@ -5,6 +5,7 @@ using Saltograph.Imu;
 using Saltograph.Service.Athletes;
 using Saltograph.Service.Facts;
 using Saltograph.Simulator.Network;
+using Saltograph.Wire.Packets;
 
 namespace Saltograph.Service.Tests.Facts;
 
@@ -25,10 +26,11 @@ public sealed class SessionCountsTests : IDisposable
             _counted[key] = _counted.GetValueOrDefault(key) + value;
         });
         _listener.Start();
-        var hall = new HallSimulation(new() { AthleteCount = 1, DurationS = 12 }, new NetworkOptions());
+        var hall = new HallSimulation(new() { Seed = 5, AthleteCount = 1, DurationS = 122 }, NetworkOptions.Faultless);
         var trunk = hall.Sensors.First(sensor => sensor.Site == Site.Trunk);
-        var packets = new List<SimulatedPacket>();
-        hall.Advance(10, packets);
+        var simulated = new List<SimulatedPacket>();
+        hall.Advance(120, simulated);
+        var packets = simulated.Where(packet => packet.Sensor == trunk).ToList();
         var measuring = new AthleteMeasuring(
             trunk.Athlete, new Dictionary<SensorId, Site> { [trunk.Sensor] = Site.Trunk }, new(), new DayLedger());
         var facts = new List<Fact>();
@@ -37,18 +39,32 @@ public sealed class SessionCountsTests : IDisposable
         Push(new byte[] { 0xA0 }, 0.1); // an empty map
         Push(new byte[] { 0xFF }, 0.1); // no CBOR
         Push(new byte[] { 0xFF }, 0.1);
-        // One is left out: it was lost on the way.
-        foreach (var (packet, index) in packets.Where(packet => packet.Sensor == trunk).Select((packet, index) => (packet, index)))
+        foreach (var (packet, index) in packets.Select((packet, index) => (packet, index)))
         {
-            if (index == 10)
+            if (index is not (10 or 20 or 21))
             {
-                continue;
+                Push(packet.Bytes, packet.ReceivedS);
             }
 
-            Push(packet.Bytes, packet.ReceivedS);
+            if (index == 60)
+            {
+                Push(packets[10].Bytes, packet.ReceivedS); // its turn was past more than two seconds ago
+            }
+
+            if (index == 70)
+            {
+                Push(packet.Bytes, packet.ReceivedS);
+                Push(packet.Bytes, packet.ReceivedS);
+            }
         }
 
-        Push(packets.Last(packet => packet.Sensor == trunk).Bytes, 10.2); // comes again
+        // The sensor starts anew; then a packet of the power-up before comes, which it had sent already or not.
+        for (var i = 0; i < 5; i++)
+        {
+            Push(Standing(sequence: (uint)i), 121 + (0.05 * i));
+        }
+
+        Push(packets[20].Bytes, 121.3);
         measuring.Complete(facts);
         var sink = new LogSink(metrics, NullLogger<LogSink>.Instance);
         foreach (var fact in facts)
@@ -58,12 +74,41 @@ public sealed class SessionCountsTests : IDisposable
 
         Assert.Equal(1, _counted["saltograph.packets.refused MissingKey"]);
         Assert.Equal(2, _counted["saltograph.packets.refused Malformed"]);
-        Assert.True(_counted["saltograph.packets.unused duplicate"] >= 1);
         var session = Assert.Single(facts.OfType<SessionCounted>());
-        Assert.Equal(3, session.Sensors.Single().Counts.Rejected);
-        Assert.True(session.Sensors.Single().Counts.Lost >= 1);
-        Assert.Equal(_counted["saltograph.packets.unused lost"], session.Sensors.Single().Counts.Lost);
+        var counts = session.Sensors.Single().Counts;
+        Assert.Equal(3, counts.Rejected);
+        Assert.Equal(3, counts.Lost); // 10 was given up before it came, 20 and 21 never came in time
+        Assert.Equal(1, counts.Late);
+        Assert.Equal(2, counts.Duplicates);
+        Assert.Equal(1, counts.StaleBoots);
+        Assert.Equal(2, counts.Boots);
+        Assert.Equal(counts.Lost, _counted["saltograph.packets.unused lost"]);
+        Assert.Equal(counts.Late, _counted["saltograph.packets.unused late"]);
+        Assert.Equal(counts.Duplicates, _counted["saltograph.packets.unused duplicate"]);
+        Assert.Equal(counts.StaleBoots, _counted["saltograph.packets.unused stale-boot"]);
+        Assert.NotEmpty(session.RefusedFlights); // steps between the jumps are falls of the velocity, too
         Assert.All(session.RefusedFlights, why => Assert.Equal(why.Value, _counted[$"saltograph.flights.refused {why.Key}"]));
+    }
+
+    private static byte[] Standing(uint sequence)
+    {
+        var counts = new short[20 * PacketFormat.AxesPerSample];
+        for (var i = 2; i < counts.Length; i += PacketFormat.AxesPerSample)
+        {
+            counts[i] = 2048; // 1 g at 16 g full scale
+        }
+
+        return new PacketWriter().Write(
+            new PacketHeader
+            {
+                Boot = new(77),
+                Sequence = sequence,
+                FirstSampleDeviceMicroseconds = sequence * 50_000,
+                IntervalNanoseconds = 2_500_000,
+                AccelerometerCountMps2 = 16 * Gravity.StandardMps2 / 32_768,
+                GyroscopeCountRadps = 0.001,
+            },
+            counts);
     }
 
     public void Dispose()

@@ -1,6 +1,4 @@
 using System.Diagnostics;
-using System.Net;
-using System.Net.Sockets;
 
 namespace Saltograph.Service.Tests.Hosting;
 
@@ -15,7 +13,7 @@ internal sealed class Mosquitto : IAsyncDisposable
 
     private Mosquitto(string program) => _program = program;
 
-    public int Port { get; } = FreePort();
+    public int Port { get; } = FreeTcpPort.Find();
 
     /// <summary>Starts one, or skips the test where none is installed.</summary>
     public static async Task<Mosquitto> StartAsync()
@@ -68,12 +66,5 @@ internal sealed class Mosquitto : IAsyncDisposable
     {
         await StopAsync();
         _folder.Dispose();
-    }
-
-    private static int FreePort()
-    {
-        using var listener = new TcpListener(IPAddress.Loopback, 0);
-        listener.Start();
-        return ((IPEndPoint)listener.LocalEndpoint).Port;
     }
 }

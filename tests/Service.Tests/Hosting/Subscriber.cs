@@ -36,6 +36,9 @@ internal sealed class Subscriber : IAsyncDisposable
 
     public bool IsConnected => _client.IsConnected;
 
+    /// <summary>Whether something has come that was not looked at yet.</summary>
+    public bool HasMore => _received.Reader.TryPeek(out _);
+
     public static Task<Subscriber> ConnectAsync(int port, string id, bool keepSession = false, params string[] filters) =>
         ConnectAsync(port, id, MqttProtocolVersion.V500, keepSession, filters);
 
