@@ -16,7 +16,7 @@ internal sealed class HtmlPage(string title)
         .soft { color:var(--soft); } .caution { border-left:4px solid var(--orange); padding:.5rem .9rem; background:var(--card); max-width:60rem; }
         .scroll { overflow-x:auto; } table { border-collapse:collapse; font-size:.86rem; margin:.6rem 0; font-variant-numeric:tabular-nums; }
         th, td { padding:.24rem .5rem; border-bottom:1px solid var(--line); text-align:right; white-space:nowrap; } th:first-child, td:first-child, td.text, th.text { text-align:left; } td svg { display:block; } th { white-space:normal; color:var(--soft); font-weight:600; vertical-align:bottom; }
-        figure { margin:.8rem 0; } figcaption { color:var(--soft); font-size:.9rem; max-width:60rem; } figure svg { max-width:100%; height:auto; } .two { display:grid; grid-template-columns:repeat(auto-fit,minmax(30rem,1fr)); gap:.5rem 1.5rem; } @media (max-width:36rem) { .two { grid-template-columns:1fr; } }
+        figure { margin:.4rem 0; } figcaption { color:var(--soft); font-size:.9rem; max-width:60rem; } figure svg { width:100%; height:auto; display:block; } .two { display:grid; grid-template-columns:repeat(auto-fit,minmax(30rem,1fr)); gap:.5rem 1.5rem; } @media (max-width:36rem) { .two { grid-template-columns:1fr; } }
         .cards { display:grid; grid-template-columns:repeat(auto-fit,minmax(11rem,1fr)); gap:.7rem; margin:1rem 0; } .card { background:var(--card); border:1px solid var(--line); border-radius:.5rem; padding:.6rem .9rem; } .card b { display:block; font-size:1.35rem; } .card span { color:var(--soft); font-size:.88rem; }
         """;
 

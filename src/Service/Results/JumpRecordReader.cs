@@ -11,6 +11,7 @@ namespace Saltograph.Service.Results;
 /// <param name="TakeoffS">Last contact, s on the time base of the file.</param>
 /// <param name="LandingS">First contact, s.</param>
 /// <param name="Form">Word of the form, null when not known.</param>
+/// <param name="LandingFoot">Word of the foot of first contact, null when not known.</param>
 /// <param name="Grade">Letter of the grade, null when there is none (truth of a simulation).</param>
 /// <param name="Quality">What is said against the record.</param>
 /// <param name="Values">Every number of the record by its key; those of an object behind a dot (<c>landingShockG.trunk</c>). What is null is not in it.</param>
@@ -22,6 +23,7 @@ internal sealed record JumpLine(
     double TakeoffS,
     double LandingS,
     string? Form,
+    string? LandingFoot,
     string? Grade,
     IReadOnlyList<string> Quality,
     IReadOnlyDictionary<string, double> Values,
@@ -55,26 +57,35 @@ internal static class JumpRecordReader
     /// <returns>What is wrong, or null.</returns>
     public static InputFault? Read(string path, out IReadOnlyList<JumpLine> jumps)
     {
-        var read = new List<JumpLine>();
-        jumps = read;
         try
         {
-            var line = 0L;
-            foreach (var text in File.ReadLines(path))
-            {
-                line++;
-                if (!string.IsNullOrWhiteSpace(text) && ReadLine(path, line, text, read) is { } fault)
-                {
-                    return fault;
-                }
-            }
-
-            return null;
+            using var file = File.OpenText(path);
+            return Read(file, path, out jumps);
         }
         catch (Exception problem) when (problem is IOException or UnauthorizedAccessException)
         {
+            jumps = [];
             return new(path, problem.Message.TrimEnd('.'), "a readable file of jump records, one JSON object per line");
         }
+    }
+
+    /// <summary>Reads an open text.</summary>
+    /// <param name="text">All lines.</param>
+    /// <param name="name">What a fault calls it.</param>
+    /// <param name="jumps">The records; those before the fault when there is one.</param>
+    public static InputFault? Read(TextReader text, string name, out IReadOnlyList<JumpLine> jumps)
+    {
+        var read = new List<JumpLine>();
+        jumps = read;
+        for (var line = 1L; text.ReadLine() is { } content; line++)
+        {
+            if (!string.IsNullOrWhiteSpace(content) && ReadLine(name, line, content, read) is { } fault)
+            {
+                return fault;
+            }
+        }
+
+        return null;
     }
 
     private static InputFault? ReadLine(string path, long line, string text, List<JumpLine> jumps)
@@ -149,7 +160,7 @@ internal static class JumpRecordReader
             }
 
             jump = new(
-                line, new(athlete.Value.GetString()!), number, _values["takeoffS"], _values["landingS"], Text("form"), Text("grade"), quality, _values, _uncertainties);
+                line, new(athlete.Value.GetString()!), number, _values["takeoffS"], _values["landingS"], Text("form"), Text("landingFoot"), Text("grade"), quality, _values, _uncertainties);
             return null;
         }
 

@@ -18,6 +18,7 @@ internal static class CommandLine
             SimulateVerb.Create(terminal),
             OrientVerb.Create(terminal),
             ReplayVerb.Create(terminal),
+            ValidateVerb.Create(terminal),
         };
         var parsed = root.Parse(arguments);
 

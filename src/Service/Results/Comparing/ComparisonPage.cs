@@ -30,7 +30,7 @@ internal static class ComparisonPage
         return page
             .Heading("Measure by measure")
             .Table(
-                ["~measure", "A mean (n)", "B mean (n)", "medians", "B - A (std. uncertainty)", "95 % interval", "detectable (of two jumps)", "~in detectable changes", "g", "~verdict"],
+                ["~measure", "~in detectable changes", "~verdict", "B - A", "std. uncertainty", "95 % interval", "detectable (of two jumps)", "g", "A mean (n)", "B mean (n)", "medians"],
                 comparison.Measures.Where(each => each.Verdict != Verdict.NotMeasured).Select(Row))
             .Paragraph("Grey band: the detectable change. Dot: the difference. Line: its 95 per cent interval.", "soft")
             .Paragraph("Not measured on both sides: " + string.Join(", ", comparison.Measures.Where(each => each.Verdict == Verdict.NotMeasured).Select(each => each.Measure.Name).DefaultIfEmpty("none")) + ". An asterisk: with values at a sensor's rail, at least so large.", "soft")
@@ -44,11 +44,12 @@ internal static class ComparisonPage
         string Plain(double? value) => value?.ToString("F" + compared.Measure.Decimals.ToString(CultureInfo.InvariantCulture), CultureInfo.InvariantCulture) ?? "-";
         string[] cells =
         [
-            $"{compared.Measure.Name} {ComparisonWords.Unit(compared.Measure)}".TrimEnd(), compared.Group(compared.A), compared.Group(compared.B),
-            $"{Plain(compared.A?.Median)}, {Plain(compared.B?.Median)}", $"{compared.Difference()} ({compared.Uncertainty()})", compared.Interval(),
-            $"{compared.Change()} ({Plain(compared.DetectableChangeOfTwoJumps)})",
+            compared.Verdict.ShortText(), compared.Difference(), compared.Uncertainty(), compared.Interval(),
+            $"{compared.Change()} ({Plain(compared.DetectableChangeOfTwoJumps)})", compared.Effect(), compared.Group(compared.A), compared.Group(compared.B),
+            $"{Plain(compared.A?.Median)}, {Plain(compared.B?.Median)}",
         ];
-        return [.. cells.Select(HtmlPage.Safe), Drawing(compared), HtmlPage.Safe(compared.Effect()), HtmlPage.Safe(compared.Verdict.ShortText())];
+        var name = $"{compared.Measure.Name} {ComparisonWords.Unit(compared.Measure)}".TrimEnd();
+        return [HtmlPage.Safe(name), Drawing(compared), .. cells.Select(HtmlPage.Safe)];
     }
 
     private static string Drawing(MeasureComparison compared)
