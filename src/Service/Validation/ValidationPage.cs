@@ -29,7 +29,7 @@ internal static class ValidationPage
             .Paragraph("Each dot a jump, three sensors; orange bars: 95 per cent of the errors in a stretch of speeds with at least eight jumps are not larger.");
         figures.Add(page, ["flightTimeS", "turnFlightDeg", "turnRateTakeoffDps", "splitAngleDeg"], key => Plots.AgainstTurn(result.AsWorn.Errors(ValidatedMeasure.Of(key))), "against the speed of turn");
         Varied(page, figures, result, ValidationGroups.Worn, "The same packets, with sensors left out. Without both ankles there is no split and no ankle shock.", ["flightTimeS", "heightM", "turnFlightDeg", "absorptionTimeS"]);
-        Varied(page, figures, result, ValidationGroups.Rate, "All three sensors at the rate. Shocks are short: a low rate misses their peak, and below 150 Hz they are not filtered.", [.. FlightShock, "turnFlightDeg", "splitAngleDeg"]);
+        Varied(page, figures, result, ValidationGroups.Rate, "All three sensors at the rate. Shocks are short: a low rate misses their peak, and below 134 Hz they are not filtered.", [.. FlightShock, "turnFlightDeg", "splitAngleDeg"]);
         Varied(page, figures, result, ValidationGroups.Range, "All accelerometers with the range. Beyond it a shock is \"at least\" and not in the figure; the flight around it suffers.", FlightShock);
         Varied(page, figures, result, ValidationGroups.GyroscopeRange, "All gyroscopes with the range. A turn or a swing beyond it is cut off.", ["turnFlightDeg", "splitAngleDeg"]);
         Recorded(page, result.Recorded);
