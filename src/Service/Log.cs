@@ -4,7 +4,7 @@ using Saltograph.Pipeline;
 
 namespace Saltograph.Service;
 
-/// <summary>Everything that the service logs. Ids: 1xxx ingest, 2xxx athletes, 3xxx sinks, 4xxx host, 5xxx what outlives the process.</summary>
+/// <summary>Everything that the service logs. Ids: 1xxx ingest, 2xxx athletes, 3xxx sinks, 4xxx host, 5xxx what outlives the process, 6xxx access.</summary>
 /// <remarks>No line is written per sample or per packet that is right. Persons appear by pseudonym only.</remarks>
 internal static partial class Log
 {
@@ -49,6 +49,21 @@ internal static partial class Log
 
     [LoggerMessage(1014, LogLevel.Information, "The session of absent client {Client} was ended, {Why}; {Waiting} messages waited in it")]
     public static partial void SessionEnded(this ILogger log, string client, string why, long waiting);
+
+    [LoggerMessage(6001, LogLevel.Information, "{Count} accounts may connect to the broker")]
+    public static partial void AccountsRead(this ILogger log, int count);
+
+    [LoggerMessage(6002, LogLevel.Error, "The accounts cannot be read, those before stay: {Fault}")]
+    public static partial void AccountsNotRead(this ILogger log, string fault);
+
+    [LoggerMessage(6003, LogLevel.Warning, "A connection as {Account} was refused: {Why}")]
+    public static partial void ConnectionRefused(this ILogger log, string account, string why);
+
+    [LoggerMessage(6004, LogLevel.Warning, "The account of {Account} was taken away; its connection ends")]
+    public static partial void AccountGone(this ILogger log, string account);
+
+    [LoggerMessage(6005, LogLevel.Warning, "{Account} may not subscribe to {Filter}")]
+    public static partial void SubscriptionRefused(this ILogger log, string account, string filter);
 
     [LoggerMessage(2001, LogLevel.Information, "Session of {Athlete} begins")]
     public static partial void SessionBegins(this ILogger log, AthleteId athlete);

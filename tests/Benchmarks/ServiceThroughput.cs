@@ -84,7 +84,7 @@ internal static class ServiceThroughput
 
     private static void WriteConfiguration(string folder)
     {
-        File.WriteAllText(Path.Combine(folder, "service.json"), "{ \"broker\": { \"embeddedBroker\": { \"port\": 0 } }, \"http\": { \"port\": 0 } }");
+        File.WriteAllText(Path.Combine(folder, "service.json"), "{ \"broker\": { \"embeddedBroker\": { \"port\": 0, \"anonymous\": true } }, \"http\": { \"port\": 0 } }");
         File.WriteAllText(Path.Combine(folder, "thresholds.json"), "{}");
         var roster = new StringBuilder("{ \"sensors\": [");
         roster.AppendJoin(',', Sensors().Select(sensor =>

@@ -11,15 +11,31 @@ namespace Saltograph.Service.Configuration;
 internal sealed record HallConfiguration(
     ServiceOptions Service, RosterOptions Roster, ThresholdOptions Thresholds, string? BrokerPassword = null, string? StorePassword = null)
 {
+    /// <summary>File with the accounts at the embedded broker; null: there are none.</summary>
+    public string? Credentials { get; init; }
+
     /// <summary>The same with every path of a file or folder taken from a folder on.</summary>
     public HallConfiguration From(string folder) => this with
     {
         Service = Service with
         {
             Store = Service.Store with { File = Path.GetFullPath(Service.Store.File, Path.GetFullPath(folder)) },
+            Broker = Service.Broker with
+            {
+                EmbeddedBroker = Service.Broker.EmbeddedBroker with
+                {
+                    CertificateFile = Full(Service.Broker.EmbeddedBroker.CertificateFile, folder),
+                    CertificateKeyFile = Full(Service.Broker.EmbeddedBroker.CertificateKeyFile, folder),
+                    ClientAuthorityFile = Full(Service.Broker.EmbeddedBroker.ClientAuthorityFile, folder),
+                },
+                ExternalBroker = Service.Broker.ExternalBroker with { AuthorityFile = Full(Service.Broker.ExternalBroker.AuthorityFile, folder) },
+            },
             Recordings = Service.Recordings with { Folder = Path.GetFullPath(Service.Recordings.Folder, Path.GetFullPath(folder)) },
         },
+        Credentials = Path.GetFullPath(Security.AccountFile.Name, Path.GetFullPath(folder)),
     };
+
+    private static string Full(string file, string folder) => file.Length == 0 ? "" : Path.GetFullPath(file, Path.GetFullPath(folder));
 }
 
 /// <summary>Reads the three configuration files of a folder.</summary>
@@ -45,6 +61,7 @@ internal static class ConfigurationFolder
         var service = Read<ServiceOptions>(folder, ServiceFile, faults, ServiceOptionsRules.Faults);
         var roster = Read<RosterOptions>(folder, RosterFile, faults, Roster.Faults);
         var thresholds = Read<ThresholdOptions>(folder, ThresholdsFile, faults, (options, file) => options.Faults(file));
+        faults.AddRange(Security.AccountFile.Read(Path.Combine(folder, Security.AccountFile.Name), out _));
         configuration = faults.Count == 0 ? new(service!, roster!, thresholds!, brokerPassword) : null;
         return faults;
     }

@@ -44,11 +44,23 @@ internal sealed record BrokerOptions
 /// <summary>The broker inside the service.</summary>
 internal sealed record EmbeddedBrokerOptions
 {
-    /// <summary>IP address to listen on; default <c>127.0.0.1</c>, this machine only.</summary>
+    /// <summary>IP address to listen on; default <c>127.0.0.1</c>, this machine only. Any other needs a certificate.</summary>
     public string Address { get; init; } = "127.0.0.1";
 
     /// <summary>TCP port, 0 to 65535; 0 takes a free one; default 1883.</summary>
     public int Port { get; init; } = 1883;
+
+    /// <summary>Whether everybody may connect, publish for each sensor and read everything; default false. Allowed on the loopback address only; otherwise accounts are made by the verb <c>enrol</c>.</summary>
+    public bool Anonymous { get; init; }
+
+    /// <summary>Certificate for TLS 1.2 and 1.3, from the folder of this file on: PEM, or PFX with the password in the environment variable SALTOGRAPH_CERTIFICATE_PASSWORD. Default empty: no TLS.</summary>
+    public string CertificateFile { get; init; } = "";
+
+    /// <summary>Private key of a PEM certificate, PEM; empty when the certificate is a PFX file. Default empty.</summary>
+    public string CertificateKeyFile { get; init; } = "";
+
+    /// <summary>Authorities, PEM, whose client certificates are accepted instead of a secret, the common name being the account; default empty: none are.</summary>
+    public string ClientAuthorityFile { get; init; } = "";
 
     /// <summary>Largest MQTT packet taken from a client, bytes, 17000 (the largest sensor packet in its message) to 1048576; default 65536. A larger one ends the connection before it is read.</summary>
     public int LargestPacketBytes { get; init; } = 65_536;
@@ -77,6 +89,9 @@ internal sealed record ExternalBrokerOptions
 
     /// <summary>User name, or empty for none; the password is read from the environment variable SALTOGRAPH_BROKER_PASSWORD. Default empty.</summary>
     public string UserName { get; init; } = "";
+
+    /// <summary>Authorities, PEM, from the folder of this file on, that the broker's certificate must come from: TLS is used. Default empty: no TLS.</summary>
+    public string AuthorityFile { get; init; } = "";
 
     /// <summary>How long the broker keeps what arrives while the service is away, s, 0 to 604800; default 3600.</summary>
     public int SessionExpiryS { get; init; } = 3600;

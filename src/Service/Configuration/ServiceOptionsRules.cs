@@ -21,6 +21,18 @@ internal static class ServiceOptionsRules
         var broker = options.Broker;
         check.That(broker.Kind is BrokerOptions.Embedded or BrokerOptions.External, "broker.kind", broker.Kind, $"{BrokerOptions.Embedded} or {BrokerOptions.External}");
         check.Address("broker.embeddedBroker.address", broker.EmbeddedBroker.Address);
+        var isLoopback = IPAddress.TryParse(broker.EmbeddedBroker.Address, out var address) && IPAddress.IsLoopback(address);
+        check.That(!broker.EmbeddedBroker.Anonymous || isLoopback, "broker.embeddedBroker.anonymous", $"true on {broker.EmbeddedBroker.Address}", "true on a loopback address only");
+        check.That(
+            broker.Kind != BrokerOptions.Embedded || isLoopback || broker.EmbeddedBroker.CertificateFile.Length > 0,
+            "broker.embeddedBroker.certificateFile",
+            "",
+            "a certificate, when the address is not loopback: secrets must not travel in the clear");
+        check.That(
+            broker.EmbeddedBroker.CertificateFile.Length > 0 || (broker.EmbeddedBroker.CertificateKeyFile.Length == 0 && broker.EmbeddedBroker.ClientAuthorityFile.Length == 0),
+            "broker.embeddedBroker.certificateFile",
+            "",
+            "a certificate, when there is certificateKeyFile or clientAuthorityFile");
         check.Between("broker.embeddedBroker.port", broker.EmbeddedBroker.Port, 0, 65_535);
         check.Between("broker.embeddedBroker.largestPacketBytes", broker.EmbeddedBroker.LargestPacketBytes, 17_000, 1_048_576);
         check.Between("broker.embeddedBroker.pendingMessages", broker.EmbeddedBroker.PendingMessages, 10, 1_000_000);

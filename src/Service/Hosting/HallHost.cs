@@ -1,6 +1,7 @@
 using System.Data.Common;
 using System.Net;
 using System.Net.Sockets;
+using System.Security.Cryptography;
 using Microsoft.AspNetCore.Server.Kestrel.Core;
 using MQTTnet.AspNetCore;
 using MQTTnet.Server;
@@ -10,6 +11,7 @@ using Saltograph.Service.Configuration;
 using Saltograph.Service.Durability;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Ingest;
+using Saltograph.Service.Security;
 using Saltograph.Store;
 using Saltograph.Store.Recordings;
 using Serilog;
@@ -40,7 +42,7 @@ internal sealed class HallHost : IAsyncDisposable
 
     /// <summary>A port that is taken, an address of another machine, a folder that cannot be made, a database that does not answer.</summary>
     public static bool IsReasonNotToStart(Exception problem) =>
-        problem is IOException or SocketException or UnauthorizedAccessException or StoreException or DbException;
+        problem is IOException or SocketException or UnauthorizedAccessException or StoreException or DbException or CryptographicException;
 
     /// <summary>Opens the store and puts the parts together; nothing runs yet.</summary>
     /// <param name="configuration">Without faults.</param>
@@ -77,6 +79,8 @@ internal sealed class HallHost : IAsyncDisposable
         builder.Services.AddHealthChecks().AddCheck<BrokerHealth>("broker").AddCheck<DurabilityState>("durability");
         adjust?.Invoke(builder.Services);
 
+        var tls = configuration.Service.Broker.Kind == BrokerOptions.Embedded ? BrokerTls.Options(configuration.Service.Broker.EmbeddedBroker) : null;
+        builder.WebHost.UseKestrelHttpsConfiguration();
         ListenOptions? http = null;
         ListenOptions? mqtt = null;
         builder.WebHost.ConfigureKestrel(kestrel =>
@@ -91,6 +95,11 @@ internal sealed class HallHost : IAsyncDisposable
                 {
                     mqtt = listener;
                     var log = listener.ApplicationServices.GetRequiredService<ILogger<EmbeddedBroker>>();
+                    if (tls is not null)
+                    {
+                        listener.UseHttps(tls);
+                    }
+
                     listener.UsePacketSizeCap(broker.LargestPacketBytes, log);
                     listener.UseMqtt();
                 });
@@ -193,6 +202,10 @@ internal sealed class HallHost : IAsyncDisposable
             return;
         }
 
+        services.AddSingleton(provider => new AccountBook(configuration.Credentials, provider.GetRequiredService<ILogger<AccountBook>>()));
+        services.AddSingleton(provider => new BrokerAccess(
+            options, provider.GetRequiredService<AccountBook>(), provider.GetRequiredService<TimeProvider>(), provider.GetRequiredService<ILogger<BrokerAccess>>()));
+        services.AddHostedService(provider => provider.GetRequiredService<BrokerAccess>());
         services.AddSingleton<EmbeddedBroker>();
         services.AddSingleton<AbsentSessions>();
         services.AddHostedService(provider => provider.GetRequiredService<AbsentSessions>());

@@ -3,6 +3,7 @@ using MQTTnet;
 using MQTTnet.Formatter;
 using MQTTnet.Protocol;
 using MQTTnet.Server;
+using Saltograph.Service.Security;
 using Saltograph.Wire;
 
 namespace Saltograph.Service.Ingest;
@@ -12,7 +13,7 @@ namespace Saltograph.Service.Ingest;
 /// While a packet waits, its connection is not read further, so a sender can never have more than one packet in work and
 /// TCP slows it down. Only the service itself may publish on athletes' topics and clock answers.
 /// </remarks>
-internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogger<EmbeddedBroker> log) : IPacketSource, IMessageOut
+internal sealed class EmbeddedBroker(SensorInbox inbox, BrokerAccess access, TimeProvider time, ILogger<EmbeddedBroker> log) : IPacketSource, IMessageOut
 {
     // Not an allowed id of a client that connects from outside, because the broker refuses it.
     private const string OwnClientId = "saltograph-service";
@@ -41,6 +42,7 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
     public void Attach(MqttServer server)
     {
         _server = server;
+        access.Attach(server);
         server.StartedAsync += _ =>
         {
             _started.TrySetResult();
@@ -112,6 +114,12 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
             return;
         }
 
+        if (!access.MayPublish(publish.ClientId, publish.ApplicationMessage.Topic))
+        {
+            RefuseTopic(publish);
+            return;
+        }
+
         try
         {
             await HandleAsync(publish);
@@ -136,9 +144,7 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
         {
             if (message.Topic.StartsWith("saltograph/", StringComparison.Ordinal))
             {
-                publish.ProcessPublish = false;
-                publish.Response.ReasonCode = MqttPubAckReasonCode.NotAuthorized;
-                log.ForeignTopicRefused(publish.ClientId, message.Topic);
+                RefuseTopic(publish);
             }
 
             return Task.CompletedTask;
@@ -157,6 +163,13 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, TimeProvider time, ILogg
                     ? SendAsync(answer, publish.CancellationToken).AsTask()
                     : Task.CompletedTask;
         }
+    }
+
+    private void RefuseTopic(InterceptingPublishEventArgs publish)
+    {
+        publish.ProcessPublish = false;
+        publish.Response.ReasonCode = MqttPubAckReasonCode.NotAuthorized;
+        log.ForeignTopicRefused(publish.ClientId, publish.ApplicationMessage.Topic);
     }
 
     private async Task TakeAsync(IncomingPacket packet, InterceptingPublishEventArgs publish)

@@ -3,6 +3,7 @@ using MQTTnet.Formatter;
 using MQTTnet.Protocol;
 using Saltograph.Imu;
 using Saltograph.Service.Configuration;
+using Saltograph.Service.Security;
 using Saltograph.Wire;
 
 namespace Saltograph.Service.Ingest;
@@ -115,6 +116,16 @@ internal sealed class ExternalBroker : IPacketSource, IMessageOut, IAsyncDisposa
         if (broker.UserName.Length > 0)
         {
             builder = builder.WithCredentials(broker.UserName, password ?? "");
+        }
+
+        if (broker.AuthorityFile.Length > 0)
+        {
+            builder = builder.WithTlsOptions(tls => tls
+                .UseTls()
+                .WithTargetHost(broker.Host)
+                .WithSslProtocols(System.Security.Authentication.SslProtocols.Tls12 | System.Security.Authentication.SslProtocols.Tls13)
+                .WithTrustChain(BrokerTls.Authorities(broker.AuthorityFile))
+                .WithRevocationMode(System.Security.Cryptography.X509Certificates.X509RevocationMode.NoCheck)); // an authority of one's own has no such list
         }
 
         var options = builder.Build();

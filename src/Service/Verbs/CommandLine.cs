@@ -19,6 +19,8 @@ internal static class CommandLine
             OrientVerb.Create(terminal),
             ReplayVerb.Create(terminal),
             ValidateVerb.Create(terminal),
+            EnrolVerb.Create(terminal),
+            RevokeVerb.Create(terminal),
         };
         var parsed = root.Parse(arguments);
 

@@ -41,7 +41,7 @@ internal static class DemoVerb
         var options = new ServiceOptions
         {
             Hall = "demo",
-            Broker = new() { EmbeddedBroker = new() { Port = mqttPort } },
+            Broker = new() { EmbeddedBroker = new() { Port = mqttPort, Anonymous = true } },
             Http = new() { Port = httpPort },
         };
         var hall = new SimulatedHall(

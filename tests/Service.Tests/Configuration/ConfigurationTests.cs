@@ -48,6 +48,7 @@ public sealed partial class ConfigurationTests : IDisposable
         [
             .. Keys(new ServiceOptions(), ""),
             .. Keys(new ThresholdOptions(), ""),
+            ("accounts[].name", "none"), ("accounts[].kind", "none"), ("accounts[].hash", "none"),
             ("sensors[].sensor", "none"), ("sensors[].athlete", "none"), ("sensors[].site", "none"),
         ];
         Assert.Equal(string.Join('\n', known.Order().Select(Normal)), string.Join('\n', explained.Select(Normal)));

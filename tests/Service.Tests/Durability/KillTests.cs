@@ -33,7 +33,7 @@ public sealed class KillTests : IDisposable
     public async Task With_the_embedded_broker_nothing_is_lost_or_doubled()
     {
         var port = FreeTcpPort.Find();
-        await RunAsync(port, $"\"kind\": \"embedded\", \"embeddedBroker\": {{ \"port\": {port} }}", isExternal: false, seed: 1);
+        await RunAsync(port, $"\"kind\": \"embedded\", \"embeddedBroker\": {{ \"port\": {port}, \"anonymous\": true }}", isExternal: false, seed: 1);
     }
 
     [Fact]

@@ -164,7 +164,7 @@ public sealed class EmbeddedHallTests
     [Fact]
     public async Task Summaries_of_the_moment_do_not_push_out_the_events_of_an_absent_subscriber()
     {
-        var options = TestHall.Options() with { Broker = new() { EmbeddedBroker = new() { Port = 0, PendingMessages = 10 } } };
+        var options = TestHall.Options() with { Broker = new() { EmbeddedBroker = new() { Port = 0, Anonymous = true, PendingMessages = 10 } } };
         await using var host = await TestHall.StartAsync(options);
         await using var coach = await Subscriber.ConnectAsync(host.MqttPort, "coach", keepSession: true, $"saltograph/v1/{TestHall.Hall}/athletes/#");
         await coach.CutAsync();

@@ -9,6 +9,7 @@ internal sealed class Mosquitto : IAsyncDisposable
 
     private readonly TemporaryFolder _folder = new();
     private readonly string _program;
+    private string? _configuration;
     private Process? _process;
 
     private Mosquitto(string program) => _program = program;
@@ -16,12 +17,13 @@ internal sealed class Mosquitto : IAsyncDisposable
     public int Port { get; } = FreeTcpPort.Find();
 
     /// <summary>Starts one, or skips the test where none is installed.</summary>
-    public static async Task<Mosquitto> StartAsync()
+    /// <param name="configuration">What to put into its configuration; null: everybody may do everything.</param>
+    public static async Task<Mosquitto> StartAsync(string? configuration = null)
     {
         var folders = (Environment.GetEnvironmentVariable("PATH") ?? "").Split(Path.PathSeparator).Append("/usr/sbin").Append("/usr/local/sbin");
         var program = folders.Select(folder => Path.Combine(folder, "mosquitto")).FirstOrDefault(File.Exists);
         Assert.SkipWhen(program is null, "mosquitto is not installed (Debian: apt-get install mosquitto)");
-        var broker = new Mosquitto(program!);
+        var broker = new Mosquitto(program!) { _configuration = configuration };
         await broker.StartProcessAsync();
         return broker;
     }
@@ -31,7 +33,7 @@ internal sealed class Mosquitto : IAsyncDisposable
     {
         var configuration = _folder.Write(
             "mosquitto.conf",
-            $"listener {Port} 127.0.0.1\nallow_anonymous true\nset_tcp_nodelay true\npersistence false\nmax_queued_messages 0\n"
+            $"listener {Port} 127.0.0.1\n" + (_configuration ?? "allow_anonymous true\nset_tcp_nodelay true\npersistence false\nmax_queued_messages 0\n")
             + (Environment.IsPrivilegedProcess ? "user root\n" : ""));
         _process = Process.Start(new ProcessStartInfo(_program, ["-v", "-c", configuration]) { UseShellExecute = false, RedirectStandardError = true, RedirectStandardOutput = true })!;
         var ready = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);

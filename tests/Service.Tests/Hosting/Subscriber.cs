@@ -94,9 +94,16 @@ internal sealed class Subscriber : IAsyncDisposable
 
     public async ValueTask DisposeAsync()
     {
-        if (_client.IsConnected)
+        try
         {
-            await _client.DisconnectAsync(new MqttClientDisconnectOptions(), CancellationToken.None);
+            if (_client.IsConnected)
+            {
+                await _client.DisconnectAsync(new MqttClientDisconnectOptions(), CancellationToken.None);
+            }
+        }
+        catch (MQTTnet.Exceptions.MqttCommunicationException)
+        {
+            // The broker closed the connection in the same moment.
         }
 
         _client.Dispose();

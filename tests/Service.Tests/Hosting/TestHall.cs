@@ -28,14 +28,15 @@ internal static class TestHall
         Http = new() { Port = 0 },
         Broker = mosquittoPort is { } port
             ? new() { Kind = "external", ExternalBroker = new() { Host = "127.0.0.1", Port = port, ReconnectFirstS = 0.02, ReconnectLongestS = 0.2 } }
-            : new() { EmbeddedBroker = new() { Port = 0 } },
+            : new() { EmbeddedBroker = new() { Port = 0, Anonymous = true } },
     };
 
     /// <summary>Starts it; with <paramref name="scripted"/> the measuring is <see cref="ScriptedMeasuring"/>.</summary>
     public static async Task<HallHost> StartAsync(
-        ServiceOptions? options = null, bool scripted = true, RosterOptions? roster = null, Action<IServiceCollection>? adjust = null, string? data = null)
+        ServiceOptions? options = null, bool scripted = true, RosterOptions? roster = null, Action<IServiceCollection>? adjust = null, string? data = null,
+        string? brokerPassword = null)
     {
-        var configuration = new HallConfiguration(options ?? Options(), roster ?? Roster, new()).From(data ?? Folders.New());
+        var configuration = new HallConfiguration(options ?? Options(), roster ?? Roster, new(), brokerPassword).From(data ?? Folders.New());
         var host = await HallHost.BuildAsync(configuration, Serilog.Core.Logger.None, services =>
         {
             if (scripted)

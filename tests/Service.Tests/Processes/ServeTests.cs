@@ -51,7 +51,7 @@ public sealed class ServeTests : IDisposable
         var start = HallClock.Now(TimeProvider.System);
         var packets = hall.Packets(start).ToList();
         var port = FreeTcpPort.Find();
-        Write("service.json", $"{{ \"hall\": \"{TestHall.Hall}\", \"broker\": {{ \"embeddedBroker\": {{ \"port\": {port} }} }}, \"http\": {{ \"port\": 0 }} }}");
+        Write("service.json", $"{{ \"hall\": \"{TestHall.Hall}\", \"broker\": {{ \"embeddedBroker\": {{ \"port\": {port}, \"anonymous\": true }} }}, \"http\": {{ \"port\": 0 }} }}");
         Write("roster.json", hall.RosterJson());
         Write("thresholds.json", "{ \"pipeline\": { \"mostStatedAheadS\": 86400, \"mostStatedBehindS\": 86400 } }"); // packets come faster than they were made
         using var service = ServiceProcess.Start(_folder.Root);

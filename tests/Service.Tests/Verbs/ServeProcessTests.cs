@@ -20,7 +20,7 @@ public sealed class ServeProcessTests : IDisposable
             File.Copy(Path.Combine(Repository.Root, "config", file), _folder.File(file));
         }
 
-        _folder.Write("service.json", "{ \"broker\": { \"embeddedBroker\": { \"port\": 0 } }, \"http\": { \"port\": 0 } }");
+        _folder.Write("service.json", "{ \"broker\": { \"embeddedBroker\": { \"port\": 0, \"anonymous\": true } }, \"http\": { \"port\": 0 } }");
         using var limit = CancellationTokenSource.CreateLinkedTokenSource(TestContext.Current.CancellationToken);
         limit.CancelAfter(Patience);
         using var process = Process.Start(new ProcessStartInfo(Path.Combine(AppContext.BaseDirectory, "saltograph"), ["serve", "--config", _folder.Root])
