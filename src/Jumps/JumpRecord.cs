@@ -169,6 +169,9 @@ public sealed record JumpRecord
 
     /// <summary>What is to be said against the record, words of <see cref="QualityWords"/>; empty when nothing.</summary>
     public required IReadOnlyList<string> Quality { get; init; }
+
+    /// <summary>The course of the jump; null when the samples before it were not there. Not part of the published record.</summary>
+    public JumpCurves? Curves { get; init; }
 }
 
 /// <summary>The words that may stand in <see cref="JumpRecord.Quality"/>.</summary>

@@ -88,7 +88,7 @@ public sealed class JumpTracker
 
         if (_open.Count > 0 && sample.Time - _open[0].FastestDown >= _options.LongestRecoveryS)
         {
-            Close(facts);
+            CloseOldest(facts);
         }
 
         if (_finder.Push(track, out var candidate, out var refusal))
@@ -113,7 +113,7 @@ public sealed class JumpTracker
     {
         while (_open.Count > 0)
         {
-            Close(facts);
+            CloseOldest(facts);
         }
     }
 
@@ -153,6 +153,17 @@ public sealed class JumpTracker
 
         _open.Add(candidate);
         facts.Landings.Add(new(candidate.Anchor, events.Landing, events.FlightTimeS, events.LandingFoot));
+    }
+
+    private void CloseOldest(JumpFacts facts)
+    {
+        var candidate = _open[0];
+        var known = facts.Jumps.Count;
+        Close(facts);
+        if (facts.Jumps.Count > known)
+        {
+            facts.Jumps[^1] = JumpCurvesCut.With(facts.Jumps[^1], _tracks[(int)Site.Trunk]!, Worn(Site.AnkleLeft, candidate), Worn(Site.AnkleRight, candidate));
+        }
     }
 
     private void Close(JumpFacts facts)

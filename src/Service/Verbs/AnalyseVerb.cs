@@ -16,6 +16,7 @@ internal static class AnalyseVerb
         var left = RecordingOption("--ankle-left", "Recording of the left shank sensor, on the same time base.");
         var right = RecordingOption("--ankle-right", "Recording of the right shank sensor, on the same time base.");
         var output = new Option<string>("--output") { Description = "File for the jump records, one JSON object per line; written anew.", Required = true, HelpName = "jumps.jsonl" };
+        var curves = new Option<string>("--curves") { Description = "File for the curves of each jump, laid on its phases, one JSON object per line; written anew.", HelpName = "curves.jsonl" };
         var athlete = new Option<string>("--athlete") { Description = "Pseudonym in the records.", DefaultValueFactory = _ => "athlete-1" };
         var range = new Option<string[]>("--range")
         {
@@ -38,7 +39,7 @@ internal static class AnalyseVerb
             }
         });
 
-        var verb = new Command("analyse", "Finds and measures the jumps in CSV recordings.") { trunk, left, right, output, athlete, range };
+        var verb = new Command("analyse", "Finds and measures the jumps in CSV recordings.") { trunk, left, right, output, curves, athlete, range };
         verb.SetAction((arguments, _) =>
         {
             FullScales.TryParse(arguments.GetValue(range) ?? [], out var fullScales);
@@ -46,7 +47,7 @@ internal static class AnalyseVerb
             Add(files, Site.Trunk, arguments.GetValue(trunk));
             Add(files, Site.AnkleLeft, arguments.GetValue(left));
             Add(files, Site.AnkleRight, arguments.GetValue(right));
-            return RunAsync(terminal, files, fullScales!, new(arguments.GetRequiredValue(athlete)), arguments.GetRequiredValue(output));
+            return RunAsync(terminal, files, fullScales!, new(arguments.GetRequiredValue(athlete)), arguments.GetRequiredValue(output), arguments.GetValue(curves));
         });
         return verb;
     }
@@ -62,7 +63,7 @@ internal static class AnalyseVerb
     }
 
     private static async Task<int> RunAsync(
-        Terminal terminal, Dictionary<Site, RecordingReference> files, FullScales fullScales, AthleteId athlete, string output)
+        Terminal terminal, Dictionary<Site, RecordingReference> files, FullScales fullScales, AthleteId athlete, string output, string? curves)
     {
         var analysis = await WithProgress.RunAsync(terminal, "Analysing", progress => RecordingAnalysis.Run(files, fullScales, progress));
         if (analysis.Fault is { } fault)
@@ -71,13 +72,19 @@ internal static class AnalyseVerb
             return ExitCodes.WrongUsage;
         }
 
+        var written = output;
         try
         {
             JumpLines.WriteFile(output, athlete, analysis.Jumps);
+            if (curves is not null)
+            {
+                written = curves;
+                CurveLines.WriteFile(curves, athlete, analysis.Jumps);
+            }
         }
         catch (Exception problem) when (problem is IOException or UnauthorizedAccessException)
         {
-            await terminal.Error.WriteLineAsync($"{output}: cannot be written: {problem.Message}");
+            await terminal.Error.WriteLineAsync($"{written}: cannot be written: {problem.Message}");
             return ExitCodes.Failed;
         }
 
