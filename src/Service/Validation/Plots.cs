@@ -9,6 +9,8 @@ internal static class Plots
     private const float Dot = 5;
     private const double Room = 1.15;
     private const int LeastPerBin = 8;
+    private const double Close = 0.06;
+    private const float ApartPoints = 15;
 
     // Turn rates at take-off, deg/s: no turn, slow, half turns, fast, faster.
     private static readonly double[] TurnBinsDps = [0, 100, 250, 400, 550, 700, 900, 1200, 2000];
@@ -81,7 +83,7 @@ internal static class Plots
     public static Plot AgainstCondition(ValidatedMeasure measure, IReadOnlyList<ValidatedCondition> conditions)
     {
         var plot = Drawing.New(Capital(measure.Name), "", $"size of error ({measure.Unit})");
-        var highest = 0.0;
+        var highest = conditions.Max(condition => condition.Score.Errors(measure).P95 ?? 0);
         for (var i = 0; i < conditions.Count; i++)
         {
             var summary = conditions[i].Score.Errors(measure);
@@ -91,7 +93,6 @@ internal static class Plots
                 continue;
             }
 
-            highest = Math.Max(highest, p95);
             var line = plot.Add.Line(i, median, i, p95);
             line.LineColor = Drawing.Blue;
             line.LineWidth = 2;
@@ -100,8 +101,11 @@ internal static class Plots
             var edge = plot.Add.Marker(i, p95, MarkerShape.HorizontalBar, 16, Drawing.Orange);
             edge.MarkerStyle.LineColor = Drawing.Orange;
             edge.MarkerStyle.LineWidth = 3;
-            Drawing.Words(plot, " " + Figure(median), i + 0.08, median, Alignment.MiddleLeft, Drawing.Blue);
-            Drawing.Words(plot, " " + Figure(p95), i + 0.08, p95, Alignment.MiddleLeft, Drawing.Orange);
+
+            // Where the two are close, their figures would cover each other: one stands a little higher, the other lower.
+            var apart = p95 - median > highest * Close ? 0 : ApartPoints;
+            Drawing.Words(plot, " " + Figure(median), i + 0.08, median, Alignment.MiddleLeft, Drawing.Blue, apart == 0 ? 0 : -2);
+            Drawing.Words(plot, " " + Figure(p95), i + 0.08, p95, Alignment.MiddleLeft, Drawing.Orange, -apart);
         }
 
         plot.Axes.Bottom.SetTicks([.. Enumerable.Range(0, conditions.Count).Select(i => (double)i)], [.. conditions.Select(condition => condition.Name)]);
