@@ -57,13 +57,13 @@ public sealed class CurvesTests : IDisposable
                 turnDeg += (curves.TimeS[node + 1] - curves.TimeS[node]) * (curves.TurnRateDps[node] + curves.TurnRateDps[node + 1]) / 2;
             }
 
-            Assert.Equal(jump.TurnFlightDeg!.Value, turnDeg, 2);
+            Assert.Equal(jump.TurnFlightDeg!.Value, turnDeg, 0.5);
         });
         var splits = jumps.Where(jump => jump.SplitAngleDeg is not null).ToList();
         Assert.NotEmpty(splits);
 
         // Nodes are some samples apart, so the very largest may lie between two of them.
-        Assert.All(splits, jump => Assert.Equal(jump.SplitAngleDeg!.Value, jump.Curves!.SplitAngleDeg!.Skip(Takeoff).Take(Landing - Takeoff + 1).Max(), 5));
+        Assert.All(splits, jump => Assert.Equal(jump.SplitAngleDeg!.Value, jump.Curves!.SplitAngleDeg!.Skip(Takeoff).Take(Landing - Takeoff + 1).Max(), 5.0));
     }
 
     [Fact]
