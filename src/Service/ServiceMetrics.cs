@@ -1,4 +1,5 @@
 using System.Diagnostics.Metrics;
+using Saltograph.Imu;
 using Saltograph.Jumps;
 using Saltograph.Pipeline;
 
@@ -17,6 +18,8 @@ internal sealed class ServiceMetrics
     private readonly Counter<long> _measuringFailures;
     private readonly Counter<long> _sinkFailures;
     private readonly Counter<long> _factsDropped;
+    private readonly Counter<long> _gaps;
+    private readonly Histogram<double> _latency;
 
     /// <summary>Makes the counters.</summary>
     public ServiceMetrics(IMeterFactory meters)
@@ -29,6 +32,8 @@ internal sealed class ServiceMetrics
         _measuringFailures = meter.CreateCounter<long>("saltograph.measuring.failures", "{failure}", "Athletes whose measuring had to begin anew.");
         _sinkFailures = meter.CreateCounter<long>("saltograph.sink.failures", "{fact}", "Facts that a sink failed on.");
         _factsDropped = meter.CreateCounter<long>("saltograph.sink.dropped", "{fact}", "Facts not given to a slow sink.");
+        _gaps = meter.CreateCounter<long>("saltograph.sensor.lost", "{packet}", "Packets that did not come in time, by sensor, while a session runs.");
+        _latency = meter.CreateHistogram<double>("saltograph.event.latency", "s", "From the first contact, hall clock, until its event was stored and given to be sent; by event.");
     }
 
     /// <summary>A packet was measured.</summary>
@@ -37,8 +42,16 @@ internal sealed class ServiceMetrics
     /// <summary>A packet was not.</summary>
     public void PacketRefused(string reason) => _packetsRefused.Add(1, new KeyValuePair<string, object?>("reason", reason));
 
+    /// <summary>Packets of a sensor were given up.</summary>
+    public void PacketsLost(SensorId sensor, long count) => _gaps.Add(count, new KeyValuePair<string, object?>("sensor", sensor.Value));
+
+    /// <summary>An event was stored and given to be sent.</summary>
+    /// <param name="what"><c>landing</c> or <c>jump</c>.</param>
+    /// <param name="latencyS">Since the first contact, s.</param>
+    public void EventTold(string what, double latencyS) => _latency.Record(latencyS, new KeyValuePair<string, object?>("event", what));
+
     /// <summary>A session of a sensor ended with these counts; what was rejected has been counted already.</summary>
-    public void PacketsCounted(in SensorCounts counts)
+    public void PacketsCounted(SensorId sensor, in SensorCounts counts)
     {
         Add(counts.Lost, "lost");
         Add(counts.Late, "late");
@@ -46,7 +59,8 @@ internal sealed class ServiceMetrics
         Add(counts.StaleBoots, "stale-boot");
         Add(counts.Contradictory, "contradictory");
 
-        void Add(long count, string reason) => _packetsNotUsed.Add(count, new KeyValuePair<string, object?>("reason", reason));
+        void Add(long count, string reason) => _packetsNotUsed.Add(
+            count, new KeyValuePair<string, object?>("reason", reason), new KeyValuePair<string, object?>("sensor", sensor.Value));
     }
 
     /// <summary>Flights of a session were no jumps.</summary>

@@ -21,6 +21,9 @@ internal sealed record ServiceOptions
     /// <summary>The raw packets.</summary>
     public RecordingSection Recordings { get; init; } = new();
 
+    /// <summary>What the service tells about itself.</summary>
+    public TelemetryOptions Telemetry { get; init; } = new();
+
     /// <summary>Bounds of queues and waits.</summary>
     public LimitOptions Limits { get; init; } = new();
 }
@@ -117,6 +120,13 @@ internal sealed record HttpOptions
 
     /// <summary>TCP port, 0 to 65535; 0 takes a free one; default 5080.</summary>
     public int Port { get; init; } = 5080;
+}
+
+/// <summary>What the service tells about itself, besides its logs and <c>/metrics</c>.</summary>
+internal sealed record TelemetryOptions
+{
+    /// <summary>Address of an OTLP collector (gRPC) that gets a trace of each packet and of each jump, such as http://127.0.0.1:4317; default empty: no traces.</summary>
+    public string TracesTo { get; init; } = "";
 }
 
 /// <summary>Bounds of queues and waits. Nothing grows without one.</summary>

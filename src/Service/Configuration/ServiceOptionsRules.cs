@@ -62,6 +62,11 @@ internal static class ServiceOptionsRules
         check.Address("http.address", options.Http.Address);
         check.Between("http.port", options.Http.Port, 0, 65_535);
 
+        check.That(
+            options.Telemetry.TracesTo.Length == 0 || (Uri.TryCreate(options.Telemetry.TracesTo, UriKind.Absolute, out var traces) && traces.Scheme is "http" or "https"),
+            "telemetry.tracesTo",
+            options.Telemetry.TracesTo,
+            "an address that begins with http:// or https://");
         check.Between("limits.athletePackets", options.Limits.AthletePackets, 1, 100_000);
         check.That(
             broker.Kind != BrokerOptions.External || external.ReceiveMaximum <= options.Limits.AthletePackets,

@@ -53,7 +53,7 @@ internal sealed class LogSink(ServiceMetrics metrics, ILogger<LogSink> log) : IF
             log.SensorCounted(
                 session.Athlete, sensor, counts.Accepted, counts.Lost, counts.Late, counts.Duplicates, counts.StaleBoots, counts.Contradictory,
                 counts.Rejected + counts.UnsupportedRates, counts.Boots);
-            metrics.PacketsCounted(counts);
+            metrics.PacketsCounted(sensor, counts);
         }
 
         foreach (var (why, count) in session.RefusedFlights)

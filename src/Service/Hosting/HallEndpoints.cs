@@ -15,8 +15,9 @@ internal static class HallEndpoints
         // Alive as long as it answers at all; ready when packets can arrive and events can leave.
         app.MapHealthChecks("/health/live", new HealthCheckOptions { Predicate = _ => false });
         app.MapHealthChecks("/health/ready");
+        app.MapPrometheusScrapingEndpoint("/metrics");
         app.MapGet("/jumps", WriteJumpsAsync);
-        app.MapGet("/", () => $"Saltograph\n\n/jumps         the latest jumps, JSON\n/health/live\n/health/ready\n\n{Cautions.Line}\n");
+        app.MapGet("/", () => $"Saltograph\n\n/jumps         the latest jumps, JSON\n/health/live\n/health/ready\n/metrics       for Prometheus\n\n{Cautions.Line}\n");
     }
 
     private static async Task WriteJumpsAsync(HttpContext context, LatestJumps jumps)

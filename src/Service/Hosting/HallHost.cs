@@ -76,6 +76,8 @@ internal sealed class HallHost : IAsyncDisposable
         AddDurability(builder.Services, configuration);
         AddMeasuring(builder.Services, configuration);
         AddBroker(builder.Services, configuration);
+        builder.Services.AddSystemd(); // acts only where systemd starts the program
+        Telemetry.Add(builder.Services, configuration.Service);
         builder.Services.AddHealthChecks().AddCheck<BrokerHealth>("broker").AddCheck<DurabilityState>("durability");
         adjust?.Invoke(builder.Services);
 
@@ -177,6 +179,7 @@ internal sealed class HallHost : IAsyncDisposable
         services.AddSingleton(new LatestJumps(options.Limits.LatestJumps));
         services.AddSingleton<IFactSink>(provider => provider.GetRequiredService<LatestJumps>());
         services.AddSingleton<IFactSink, LogSink>();
+        services.AddSingleton<IFactSink, LatencySink>();
         services.AddSingleton<IFactSink, MqttPublisher>();
         services.AddSingleton<FactDispatch>();
         services.AddSingleton<AthleteStreams>();

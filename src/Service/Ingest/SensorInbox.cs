@@ -29,6 +29,7 @@ internal sealed class SensorInbox(HallId hall, TimeProvider time, ILogger<Sensor
     public IncomingPacket Push(SensorId sensor, in ReadOnlySequence<byte> payload)
     {
         var packet = new IncomingPacket(sensor, payload.ToArray(), Now);
+        Traces.Follow(packet);
 
         // Connections are read in parallel, observers are called one at a time.
         lock (_oneAtATime)
