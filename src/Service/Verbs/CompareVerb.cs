@@ -22,17 +22,27 @@ internal static class CompareVerb
                 result.AddError($"--output: found '{path}'; allowed: a file name that ends in .json or .html.");
             }
         });
-        var verb = new Command("compare", "Compares two jumps or two groups of jumps, measure by measure.") { a, b, output };
-        verb.SetAction(async (arguments, _) => await RunAsync(terminal, arguments.GetRequiredValue(a), arguments.GetRequiredValue(b), arguments.GetValue(output)));
+        var curves = new Option<string[]>("--curves")
+        {
+            Description = "The curves of both, as analyse --curves writes them: they are compared along the phases of the jump.",
+            HelpName = "CA.jsonl CB.jsonl",
+            Arity = new(2, 2),
+            AllowMultipleArgumentsPerToken = true,
+        };
+        var verb = new Command("compare", "Compares two jumps or two groups of jumps, measure by measure.") { a, b, output, curves };
+        verb.SetAction(async (arguments, _) =>
+            await RunAsync(terminal, arguments.GetRequiredValue(a), arguments.GetRequiredValue(b), arguments.GetValue(output), arguments.GetValue(curves)));
         return verb;
     }
 
     private static bool IsJson(string path) => path.EndsWith(".json", StringComparison.OrdinalIgnoreCase);
 
-    private static async Task<int> RunAsync(Terminal terminal, string pathA, string pathB, string? output)
+    private static async Task<int> RunAsync(Terminal terminal, string pathA, string pathB, string? output, string[]? curvePaths)
     {
         ComparedFile? b = null;
-        if ((ComparedFile.Read(pathA, out var a) ?? ComparedFile.Read(pathB, out b)) is { } fault)
+        var curves = ComparedCurves.None;
+        if ((ComparedFile.Read(pathA, out var a) ?? ComparedFile.Read(pathB, out b)
+            ?? (curvePaths is [var curvesA, var curvesB] ? ComparedCurves.Read(curvesA, curvesB, out curves) : null)) is { } fault)
         {
             await terminal.Error.WriteLineAsync(fault.ToString());
             return ExitCodes.WrongUsage;
@@ -43,7 +53,7 @@ internal static class CompareVerb
         {
             try
             {
-                WholeFile.Write(output, IsJson(output) ? ComparisonJson.Text(a, b, comparison) : ComparisonPage.Text(a, b, comparison));
+                WholeFile.Write(output, IsJson(output) ? ComparisonJson.Text(a, b, comparison, curves) : ComparisonPage.Text(a, b, comparison, curves));
             }
             catch (Exception problem) when (problem is IOException or UnauthorizedAccessException)
             {
@@ -52,7 +62,7 @@ internal static class CompareVerb
             }
         }
 
-        ComparisonTable.Show(terminal, a, b, comparison);
+        ComparisonTable.Show(terminal, a, b, comparison, curves);
         if (output is not null)
         {
             await terminal.Out.WriteLineAsync($"Comparison written to {output}.");

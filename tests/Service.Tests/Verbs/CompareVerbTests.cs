@@ -71,8 +71,37 @@ public sealed class CompareVerbTests : IDisposable
         Assert.Contains("bad.jsonl, line 2, number: found \"two\"; allowed: a whole number.", run.Error, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public async Task Curves_are_compared_along_the_phases()
+    {
+        // Flat curves that scatter by 1; in B ten nodes of the flight lie 20 higher. Right turns count like left ones.
+        string[] a = [.. new[] { -1, 0, 1 }.Select(shift => Curve(node => 100 + shift))];
+        string[] b = [.. new[] { -1, 0, 1 }.Select(shift => Curve(node => -(100 + shift + (node is >= 60 and < 70 ? 20 : 0))))];
+        var run = await Cli.RunAsync(
+            "compare", Jumps("a.jsonl", 0.4), Jumps("b.jsonl", 0.5), "--output", _folder.File("c.html"),
+            "--curves", _folder.Write("ca.jsonl", string.Concat(a)), _folder.Write("cb.jsonl", string.Concat(b)));
+        Assert.Equal((0, ""), (run.ExitCode, run.Error));
+        const string Told = "turn rate: more from flight 0 % to flight 15 %, at most +20.0 deg/s";
+        Assert.Contains(Told, run.Out, StringComparison.Ordinal);
+        var page = await File.ReadAllTextAsync(_folder.File("c.html"), TestContext.Current.CancellationToken);
+        Pages.NeedsNothingElse(page);
+        Assert.Contains(Told, page, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("[1,2]", "found 2 entries")]
+    [InlineData("3", "found no list")]
+    public async Task A_wrong_curve_is_named_with_line_and_key(string rates, string found)
+    {
+        var bad = _folder.Write("bad.jsonl", Curve(_ => 1) + "{\"athlete\":\"amber\",\"turnRateDps\":" + rates + "}\n");
+        var run = await Cli.RunAsync("compare", Jumps("a.jsonl", 0.4), Jumps("b.jsonl", 0.5), "--curves", bad, bad);
+        Assert.Equal(2, run.ExitCode);
+        Assert.Contains($"bad.jsonl, line 2, turnRateDps: {found}; allowed: 161 numbers, or null", run.Error, StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData("compare")]
+    [InlineData("compare", "a", "b", "--curves", "one.jsonl")]
     [InlineData("compare", "only.jsonl")]
     [InlineData("compare", "none-a.jsonl", "none-b.jsonl")]
     [InlineData("compare", "a", "b", "--output", "c.txt")]
@@ -100,6 +129,9 @@ public sealed class CompareVerbTests : IDisposable
     }
 
     public void Dispose() => _folder.Dispose();
+
+    private static string Curve(Func<int, int> rate) =>
+        $"{{\"athlete\":\"amber\",\"number\":1,\"turnRateDps\":[{string.Join(',', Enumerable.Range(0, 161).Select(rate))}],\"splitAngleDeg\":null}}\n";
 
     private static string Line(int number, double flightTimeS, string rest) => string.Create(
         CultureInfo.InvariantCulture,

@@ -12,13 +12,14 @@ internal static class ComparisonJson
     private static readonly JsonSerializerOptions Indented = new() { WriteIndented = true, NewLine = "\n" };
 
     /// <summary>The text, ending in a line feed.</summary>
-    public static string Text(ComparedFile a, ComparedFile b, JumpComparison comparison) => new JsonObject
+    public static string Text(ComparedFile a, ComparedFile b, JumpComparison comparison, ComparedCurves curves) => new JsonObject
     {
         ["a"] = new JsonObject { ["file"] = Path.GetFileName(a.Path), ["jumps"] = comparison.CountA, ["athletes"] = comparison.AthletesA },
         ["b"] = new JsonObject { ["file"] = Path.GetFileName(b.Path), ["jumps"] = comparison.CountB, ["athletes"] = comparison.AthletesB },
         ["mixesAthletes"] = comparison.MixesAthletes,
         ["measures"] = new JsonArray([.. comparison.Measures.Select(Of)]),
         ["mostDifferent"] = new JsonArray([.. comparison.MostDifferent.Select(compared => (JsonNode)compared.Sentence())]),
+        ["curves"] = curves.Json(),
         ["caution"] = Cautions.Line,
     }.ToJsonString(Indented) + "\n";
 

@@ -1,5 +1,6 @@
 using System.Globalization;
 using Saltograph.Comparison;
+using Saltograph.Service.Validation;
 using Saltograph.Service.Verbs;
 
 namespace Saltograph.Service.Results.Comparing;
@@ -12,7 +13,7 @@ internal static class ComparisonPage
     private const double HalfWidth = 80;
 
     /// <summary>The text of the page.</summary>
-    public static string Text(ComparedFile a, ComparedFile b, JumpComparison comparison)
+    public static string Text(ComparedFile a, ComparedFile b, JumpComparison comparison, ComparedCurves curves)
     {
         var page = new HtmlPage("Two groups of jumps compared")
             .Paragraph(string.Create(CultureInfo.InvariantCulture, $"A: {Path.GetFileName(a.Path)}, jumps {comparison.CountA}, gymnasts {comparison.AthletesA}. B: {Path.GetFileName(b.Path)}, jumps {comparison.CountB}, gymnasts {comparison.AthletesB}. Differences are B minus A."))
@@ -27,7 +28,7 @@ internal static class ComparisonPage
             page.Raw("<ul>" + string.Concat(comparison.MostDifferent.Select(each => $"<li>{HtmlPage.Safe(each.Sentence())}</li>")) + "</ul>");
         }
 
-        return page
+        page
             .Heading("Measure by measure")
             .Table(
                 ["~measure", "~in detectable changes", "~verdict", "B - A", "std. uncertainty", "95 % interval", "detectable (of two jumps)", "g", "A mean (n)", "B mean (n)", "medians"],
@@ -35,8 +36,23 @@ internal static class ComparisonPage
             .Paragraph("Grey band: the detectable change. Dot: the difference. Line: its 95 per cent interval.", "soft")
             .Paragraph("Not measured on both sides: " + string.Join(", ", comparison.Measures.Where(each => each.Verdict == Verdict.NotMeasured).Select(each => each.Measure.Name).DefaultIfEmpty("none")) + ". An asterisk: with values at a sensor's rail, at least so large.", "soft")
             .Paragraph(ComparisonWords.Basis, "soft")
-            .Paragraph(ComparisonWords.ByChance + (comparison.MixesAthletes ? " " + ComparisonWords.Mixed : ""), "soft")
-            .ToString();
+            .Paragraph(ComparisonWords.ByChance + (comparison.MixesAthletes ? " " + ComparisonWords.Mixed : ""), "soft");
+        Curves(page, curves);
+        return page.ToString();
+    }
+
+    private static void Curves(HtmlPage page, ComparedCurves curves)
+    {
+        if (curves.Found.Count == 0)
+        {
+            return;
+        }
+
+        page.Heading("Curves")
+            .Paragraph("Means with bands of one standard deviation: A blue, B orange. Grey: beyond the detectable change. " + ComparedCurves.ByNode)
+            .Raw("<ul>" + string.Concat(curves.Sentences().DefaultIfEmpty("No stretch differs beyond the detectable change.").Select(sentence => $"<li>{HtmlPage.Safe(sentence)}</li>")) + "</ul>")
+            .Raw("<div class=\"two\">" + string.Concat(curves.Found.Select((each, i) =>
+                $"<figure>{Drawing.Svg(CurvePlot.Of(each.Quantity, each.Comparison), i + 1, $"{each.Quantity.Name} of both groups")}</figure>")) + "</div>");
     }
 
     private static string[] Row(MeasureComparison compared)
@@ -49,10 +65,10 @@ internal static class ComparisonPage
             $"{Plain(compared.A?.Median)}, {Plain(compared.B?.Median)}",
         ];
         var name = $"{compared.Measure.Name} {ComparisonWords.Unit(compared.Measure)}".TrimEnd();
-        return [HtmlPage.Safe(name), Drawing(compared), .. cells.Select(HtmlPage.Safe)];
+        return [HtmlPage.Safe(name), Mark(compared), .. cells.Select(HtmlPage.Safe)];
     }
 
-    private static string Drawing(MeasureComparison compared)
+    private static string Mark(MeasureComparison compared)
     {
         if (compared.DetectableChange is not > 0 || compared.Difference is not { } difference)
         {

@@ -9,7 +9,7 @@ namespace Saltograph.Service.Results.Comparing;
 internal static class ComparisonTable
 {
     /// <summary>Table, what differs most, and what to keep in mind.</summary>
-    public static void Show(Terminal terminal, ComparedFile a, ComparedFile b, JumpComparison comparison)
+    public static void Show(Terminal terminal, ComparedFile a, ComparedFile b, JumpComparison comparison, ComparedCurves curves)
     {
         var console = terminal.Ansi();
         console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"A {a.Path}: {Count(comparison.CountA, "jump")}, {Count(comparison.AthletesA, "gymnast")}"));
@@ -29,6 +29,16 @@ internal static class ComparisonTable
 
         console.Write(table);
         Lines(console, comparison);
+        if (curves.Found.Count > 0)
+        {
+            console.WriteLine("Curves, B against A, beyond the detectable change:");
+            foreach (var sentence in curves.Sentences().DefaultIfEmpty("nowhere"))
+            {
+                console.WriteLine("  " + sentence);
+            }
+
+            console.WriteLine(ComparedCurves.ByNode);
+        }
     }
 
     private static void Lines(IAnsiConsole console, JumpComparison comparison)
