@@ -1,4 +1,5 @@
 using System.Globalization;
+using Saltograph.Service.Results;
 using ScottPlot;
 
 namespace Saltograph.Service.Validation;
@@ -19,7 +20,7 @@ internal static class Plots
     public static Plot Agreement(ErrorSummary summary)
     {
         var measure = summary.Measure;
-        var plot = Drawing.New(Capital(measure.Name), $"true value ({TruthUnit(measure)})", $"measured - true ({measure.Unit})");
+        var plot = PageDrawing.New(Capital(measure.Name), $"true value ({TruthUnit(measure)})", $"measured - true ({measure.Unit})");
         var xs = summary.Errors.Select(error => error.Expected * (measure.IsRelative ? 1 : measure.Factor)).ToArray();
         var ys = summary.Errors.Select(error => error.Error).ToArray();
         if (xs.Length == 0)
@@ -33,15 +34,15 @@ internal static class Plots
         if (summary.Agreement is { } agreement)
         {
             var band = plot.Add.Rectangle(low - margin, high + (6 * margin), agreement.Limits.Low, agreement.Limits.High);
-            band.FillColor = Drawing.Band;
+            band.FillColor = PageDrawing.Band;
             band.LineWidth = 0;
             Line(plot, agreement.Bias, LinePattern.Solid);
             Line(plot, agreement.Limits.Low, LinePattern.Dashed);
             Line(plot, agreement.Limits.High, LinePattern.Dashed);
             var x = high + (6 * margin);
-            Drawing.Words(plot, Figure(agreement.Limits.High), x, agreement.Limits.High, Alignment.LowerRight, Drawing.Ink, -3);
-            Drawing.Words(plot, Figure(agreement.Bias), x, agreement.Bias, Alignment.LowerRight, Drawing.Orange, -3);
-            Drawing.Words(plot, Figure(agreement.Limits.Low), x, agreement.Limits.Low, Alignment.UpperRight, Drawing.Ink, 3);
+            PageDrawing.Words(plot, Figure(agreement.Limits.High), x, agreement.Limits.High, Alignment.LowerRight, PageDrawing.Ink, -3);
+            PageDrawing.Words(plot, Figure(agreement.Bias), x, agreement.Bias, Alignment.LowerRight, PageDrawing.Orange, -3);
+            PageDrawing.Words(plot, Figure(agreement.Limits.Low), x, agreement.Limits.Low, Alignment.UpperRight, PageDrawing.Ink, 3);
         }
 
         Dots(plot, xs, ys);
@@ -52,7 +53,7 @@ internal static class Plots
     /// <summary>Size of the error against the speed of turn at take-off, with the 95 per cent mark of each stretch of speeds.</summary>
     public static Plot AgainstTurn(ErrorSummary summary)
     {
-        var plot = Drawing.New(Capital(summary.Measure.Name), "true turn rate at take-off (deg/s)", $"size of error ({summary.Measure.Unit})");
+        var plot = PageDrawing.New(Capital(summary.Measure.Name), "true turn rate at take-off (deg/s)", $"size of error ({summary.Measure.Unit})");
         var points = summary.Errors
             .Where(error => error.Truth.Values.ContainsKey("turnRateTakeoffDps"))
             .Select(error => (X: Math.Abs(error.Truth.Values["turnRateTakeoffDps"]), Y: Math.Abs(error.Error)))
@@ -70,7 +71,7 @@ internal static class Plots
             {
                 var p95 = sizes[(int)Math.Ceiling(0.95 * sizes.Length) - 1];
                 var line = plot.Add.Line(TurnBinsDps[i], p95, TurnBinsDps[i + 1], p95);
-                line.LineColor = Drawing.Orange;
+                line.LineColor = PageDrawing.Orange;
                 line.LineWidth = 3;
             }
         }
@@ -82,30 +83,30 @@ internal static class Plots
     /// <summary>Median and 95 per cent mark of the size of an error under several conditions.</summary>
     public static Plot AgainstCondition(ValidatedMeasure measure, IReadOnlyList<ValidatedCondition> conditions)
     {
-        var plot = Drawing.New(Capital(measure.Name), "", $"size of error ({measure.Unit})");
+        var plot = PageDrawing.New(Capital(measure.Name), "", $"size of error ({measure.Unit})");
         var highest = conditions.Max(condition => condition.Score.Errors(measure).P95 ?? 0);
         for (var i = 0; i < conditions.Count; i++)
         {
             var summary = conditions[i].Score.Errors(measure);
             if (summary.Median is not { } median || summary.P95 is not { } p95)
             {
-                Drawing.Words(plot, "not measured", i, 0, Alignment.LowerCenter, Drawing.Soft);
+                PageDrawing.Words(plot, "not measured", i, 0, Alignment.LowerCenter, PageDrawing.Soft);
                 continue;
             }
 
             var line = plot.Add.Line(i, median, i, p95);
-            line.LineColor = Drawing.Blue;
+            line.LineColor = PageDrawing.Blue;
             line.LineWidth = 2;
-            var middle = plot.Add.Marker(i, median, MarkerShape.FilledCircle, 10, Drawing.Blue);
+            var middle = plot.Add.Marker(i, median, MarkerShape.FilledCircle, 10, PageDrawing.Blue);
             middle.MarkerStyle.LineWidth = 0;
-            var edge = plot.Add.Marker(i, p95, MarkerShape.HorizontalBar, 16, Drawing.Orange);
-            edge.MarkerStyle.LineColor = Drawing.Orange;
+            var edge = plot.Add.Marker(i, p95, MarkerShape.HorizontalBar, 16, PageDrawing.Orange);
+            edge.MarkerStyle.LineColor = PageDrawing.Orange;
             edge.MarkerStyle.LineWidth = 3;
 
             // Where the two are close, their figures would cover each other: one stands a little higher, the other lower.
             var apart = p95 - median > highest * Close ? 0 : ApartPoints;
-            Drawing.Words(plot, " " + Figure(median), i + 0.08, median, Alignment.MiddleLeft, Drawing.Blue, apart == 0 ? 0 : -2);
-            Drawing.Words(plot, " " + Figure(p95), i + 0.08, p95, Alignment.MiddleLeft, Drawing.Orange, -apart);
+            PageDrawing.Words(plot, " " + Figure(median), i + 0.08, median, Alignment.MiddleLeft, PageDrawing.Blue, apart == 0 ? 0 : -2);
+            PageDrawing.Words(plot, " " + Figure(p95), i + 0.08, p95, Alignment.MiddleLeft, PageDrawing.Orange, -apart);
         }
 
         plot.Axes.Bottom.SetTicks([.. Enumerable.Range(0, conditions.Count).Select(i => (double)i)], [.. conditions.Select(condition => condition.Name)]);
@@ -118,16 +119,16 @@ internal static class Plots
     /// <summary>Root mean square of error over stated uncertainty, measure by measure.</summary>
     public static Plot Calibration(IReadOnlyList<ErrorSummary> stated)
     {
-        var plot = Drawing.New("Stated uncertainties", "", "rms of error / uncertainty");
+        var plot = PageDrawing.New("Stated uncertainties", "", "rms of error / uncertainty");
         var band = plot.Add.Rectangle(-0.5, stated.Count - 0.5, 0.8, 1.25);
-        band.FillColor = Drawing.Band;
+        band.FillColor = PageDrawing.Band;
         band.LineWidth = 0;
         Line(plot, 1, LinePattern.Solid);
         for (var i = 0; i < stated.Count; i++)
         {
             var rms = stated[i].Calibration!.Value;
-            plot.Add.Marker(i, rms, MarkerShape.FilledCircle, 11, Drawing.Blue).MarkerStyle.LineWidth = 0;
-            Drawing.Words(plot, " " + rms.ToString("0.00", CultureInfo.InvariantCulture), i + 0.05, rms, Alignment.MiddleLeft, Drawing.Blue);
+            plot.Add.Marker(i, rms, MarkerShape.FilledCircle, 11, PageDrawing.Blue).MarkerStyle.LineWidth = 0;
+            PageDrawing.Words(plot, " " + rms.ToString("0.00", CultureInfo.InvariantCulture), i + 0.05, rms, Alignment.MiddleLeft, PageDrawing.Blue);
         }
 
         plot.Axes.Bottom.SetTicks([.. Enumerable.Range(0, stated.Count).Select(i => (double)i)], [.. stated.Select(summary => summary.Measure.Name.Replace(' ', '\n'))]);
@@ -147,7 +148,7 @@ internal static class Plots
     private static void Line(Plot plot, double y, LinePattern pattern)
     {
         var line = plot.Add.HorizontalLine(y);
-        line.LineColor = Drawing.Orange;
+        line.LineColor = PageDrawing.Orange;
         line.LineWidth = 2;
         line.LinePattern = pattern;
     }
@@ -156,7 +157,7 @@ internal static class Plots
     {
         var dots = plot.Add.ScatterPoints(xs, ys);
         dots.MarkerSize = Dot;
-        dots.MarkerStyle.FillColor = Drawing.Blue.WithAlpha(0.55);
+        dots.MarkerStyle.FillColor = PageDrawing.Blue.WithAlpha(0.55);
         dots.MarkerStyle.LineWidth = 0;
     }
 

@@ -106,7 +106,7 @@ internal static class ValidationPage
         }
 
         page.Paragraph("Near 1: right. Above: promised too much. Below: too careful. Band: 0.8 to 1.25.");
-        page.Raw($"<figure>{Drawing.Svg(Plots.Calibration(stated), figures.Next(), "error over stated uncertainty", width: 1100)}</figure>");
+        page.Raw($"<figure>{PageDrawing.Svg(Plots.Calibration(stated), figures.Next(), "error over stated uncertainty", width: 1100)}</figure>");
     }
 
     private static void Varied(HtmlPage page, Figures figures, ValidationResult result, string group, string says, IEnumerable<string> keys)
@@ -175,6 +175,6 @@ internal static class ValidationPage
         public int Next() => ++_count;
 
         public void Add(HtmlPage page, IEnumerable<string> keys, Func<string, ScottPlot.Plot> plot, string says) => page.Raw(
-            "<div class=\"two\">" + string.Concat(keys.Select(key => $"<figure>{Drawing.Svg(plot(key), Next(), $"{ValidatedMeasure.Of(key).Name}, {says}")}</figure>")) + "</div>");
+            "<div class=\"two\">" + string.Concat(keys.Select(key => $"<figure>{PageDrawing.Svg(plot(key), Next(), $"{ValidatedMeasure.Of(key).Name}, {says}")}</figure>")) + "</div>");
     }
 }

@@ -1,6 +1,5 @@
 using System.Globalization;
 using Saltograph.Comparison;
-using Saltograph.Service.Validation;
 using Saltograph.Service.Verbs;
 
 namespace Saltograph.Service.Results.Comparing;
@@ -52,7 +51,7 @@ internal static class ComparisonPage
             .Paragraph("Means with bands of one standard deviation: A blue, B orange. Grey: beyond the detectable change. " + ComparedCurves.ByNode)
             .Raw("<ul>" + string.Concat(curves.Sentences().DefaultIfEmpty("No stretch differs beyond the detectable change.").Select(sentence => $"<li>{HtmlPage.Safe(sentence)}</li>")) + "</ul>")
             .Raw("<div class=\"two\">" + string.Concat(curves.Found.Select((each, i) =>
-                $"<figure>{Drawing.Svg(CurvePlot.Of(each.Quantity, each.Comparison), i + 1, $"{each.Quantity.Name} of both groups")}</figure>")) + "</div>");
+                $"<figure>{PageDrawing.Svg(CurvePlot.Of(each.Quantity, each.Comparison), i + 1, $"{each.Quantity.Name} of both groups")}</figure>")) + "</div>");
     }
 
     private static string[] Row(MeasureComparison compared)

@@ -1,6 +1,5 @@
 using Saltograph.Comparison;
 using Saltograph.Jumps;
-using Saltograph.Service.Validation;
 using ScottPlot;
 
 namespace Saltograph.Service.Results.Comparing;
@@ -14,24 +13,24 @@ internal static class CurvePlot
     /// <summary>A blue, B orange, bands of one standard deviation; grey where they differ beyond the detectable change.</summary>
     public static Plot Of(CurveQuantity quantity, CurveComparison comparison)
     {
-        var plot = Drawing.New(char.ToUpperInvariant(quantity.Name[0]) + quantity.Name[1..], "", quantity.Unit);
+        var plot = PageDrawing.New(char.ToUpperInvariant(quantity.Name[0]) + quantity.Name[1..], "", quantity.Unit);
         double[] places = [.. Enumerable.Range(0, comparison.MeanA.Count).Select(JumpCurves.PhaseOf)];
         var (low, high) = Limits(comparison);
         foreach (var stretch in comparison.Stretches)
         {
             var zone = plot.Add.Rectangle(places[stretch.First], places[stretch.Last], low, high);
-            zone.FillColor = Drawing.Grid;
+            zone.FillColor = PageDrawing.Grid;
             zone.LineWidth = 0;
         }
 
-        Band(plot, places, comparison.MeanA, comparison.DeviationA, Drawing.Blue);
-        Band(plot, places, comparison.MeanB, comparison.DeviationB, Drawing.Orange);
-        Curve(plot, places, comparison.MeanA, Drawing.Blue);
-        Curve(plot, places, comparison.MeanB, Drawing.Orange);
+        Band(plot, places, comparison.MeanA, comparison.DeviationA, PageDrawing.Blue);
+        Band(plot, places, comparison.MeanB, comparison.DeviationB, PageDrawing.Orange);
+        Curve(plot, places, comparison.MeanA, PageDrawing.Blue);
+        Curve(plot, places, comparison.MeanB, PageDrawing.Orange);
         for (var border = 1; border <= 3; border++)
         {
             var line = plot.Add.VerticalLine(border);
-            line.LineColor = Drawing.Soft;
+            line.LineColor = PageDrawing.Soft;
             line.LineWidth = 1;
             line.LinePattern = LinePattern.Dotted;
         }

@@ -2,10 +2,10 @@ using System.Globalization;
 using System.Text.RegularExpressions;
 using ScottPlot;
 
-namespace Saltograph.Service.Validation;
+namespace Saltograph.Service.Results;
 
 /// <summary>The look that all plots share. Colours are named in the page's style, so that a plot is light or dark with its page, and on paper.</summary>
-internal static partial class Drawing
+internal static partial class PageDrawing
 {
     private const float FontSize = 13;
 
@@ -75,7 +75,7 @@ internal static partial class Drawing
         text = FontFamily().Replace(text, "font-family=\"inherit\"");
 
         // Sized by the page, in proportion.
-        return text.Replace("<svg ", string.Create(CultureInfo.InvariantCulture, $"<svg role=\"img\" aria-label=\"{Results.HtmlPage.Safe(says)}\" viewBox=\"0 0 {width} {height}\" "), StringComparison.Ordinal);
+        return text.Replace("<svg ", string.Create(CultureInfo.InvariantCulture, $"<svg role=\"img\" aria-label=\"{HtmlPage.Safe(says)}\" viewBox=\"0 0 {width} {height}\" "), StringComparison.Ordinal);
     }
 
     [GeneratedRegex("\\bid=\"(?<id>[^\"]+)\"", RegexOptions.ExplicitCapture, matchTimeoutMilliseconds: 5000)]
