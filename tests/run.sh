@@ -4,7 +4,7 @@
 #   bash tests/run.sh          what each change must pass
 #   bash tests/run.sh long     the same with the long forms of the tests (more seeds, longer sessions)
 #
-# Needs Debian (or alike) and the .NET SDK that global.json names. As root it installs what the tests start: mosquitto, postgresql.
+# Needs Debian (or alike) and the .NET SDK that global.json names. As root it installs what the tests start: mosquitto, postgresql, chromium.
 # Last line: "N passed, N failed, N skipped" over all projects. Exit code 0 only if tests ran and nothing failed.
 set -u -o pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
@@ -63,6 +63,7 @@ need() {
 }
 
 has_mosquitto() { command -v mosquitto > /dev/null; }
+has_chromium() { command -v chromium > /dev/null; }
 has_postgresql() { command -v initdb > /dev/null || ls /usr/lib/postgresql/*/bin/initdb > /dev/null 2>&1; }
 
 step "tools"
@@ -73,6 +74,7 @@ fi
 export PATH="$PATH:/usr/sbin" # Debian keeps mosquitto there, outside the path of ordinary users
 need mosquitto has_mosquitto
 need postgresql has_postgresql
+need chromium has_chromium
 
 step "restore"
 must dotnet restore Saltograph.slnx --verbosity quiet

@@ -57,6 +57,9 @@ public sealed class PipelineOutput
     /// <summary>Falls of the velocity that were no jumps, for the log.</summary>
     public List<RefusedFlight> RefusedFlights { get; } = [];
 
+    /// <summary>How the trunk moved, sample by sample: for screens.</summary>
+    public List<TrunkMotion> Trunk { get; } = [];
+
     /// <summary>What became of the packet pushed last.</summary>
     public PacketOutcome Outcome { get; internal set; }
 
@@ -70,6 +73,7 @@ public sealed class PipelineOutput
         Jumps.Clear();
         Sensors.Clear();
         RefusedFlights.Clear();
+        Trunk.Clear();
         Outcome = PacketOutcome.Accepted;
         Verdict = default;
     }

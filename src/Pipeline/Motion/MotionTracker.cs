@@ -27,6 +27,9 @@ public sealed class MotionTracker
     /// <summary>Samples that were refused because a number was not finite.</summary>
     public long RefusedSamples { get; private set; }
 
+    /// <summary>The last sample of the trunk whose orientation was followed: for screens, not for measures. Null before the first, and right after a restore.</summary>
+    public MotionSample? LastTrunk { get; private set; }
+
     /// <summary>Tells the sample rate of a site: before its first sample, and again when it changes. The site then starts anew.</summary>
     /// <param name="site">Which.</param>
     /// <param name="sampleRateHz">50 to 2000 Hz.</param>
@@ -109,6 +112,10 @@ public sealed class MotionTracker
         if (motion.TryFollow(sample, out var followed))
         {
             _jumps.Push(site, followed, facts);
+            if (site == Site.Trunk)
+            {
+                LastTrunk = followed;
+            }
         }
         else
         {

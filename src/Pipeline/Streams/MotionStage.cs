@@ -36,6 +36,11 @@ internal sealed class MotionStage(AthleteId athlete, SensorStream[] streams, Mot
         }
 
         _tracker.Push(site, queued.Sample, _facts);
+        if (site == Site.Trunk && _tracker.LastTrunk is { } trunk && trunk.Time == queued.Sample.Time)
+        {
+            output.Trunk.Add(TrunkMotion.Of(trunk));
+        }
+
         HandOver(output);
     }
 

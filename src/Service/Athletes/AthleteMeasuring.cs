@@ -1,3 +1,4 @@
+using Saltograph.Board.Live;
 using Saltograph.Imu;
 using Saltograph.Jumps;
 using Saltograph.Pipeline;
@@ -18,6 +19,7 @@ internal sealed class AthleteMeasuring : IAthleteMeasuring
     private readonly PipelineOutput _output = new();
     private readonly SortedSet<Site> _heard = [];
     private readonly SortedDictionary<FlightRefusal, int> _refusedFlights = [];
+    private readonly MotionBins _motion = new();
     private SampleTime? _lastLive;
     private JumpRecord? _lastJump;
 
@@ -51,7 +53,7 @@ internal sealed class AthleteMeasuring : IAthleteMeasuring
             // On by the interval, not to the packet, or the rate would fall below ten per second by the packets' spacing;
             // after a silence or a step of the clock, back included, from here.
             _lastLive = sinceS is >= LiveIntervalS and < 2 * LiveIntervalS ? _lastLive!.Value.PlusSeconds(LiveIntervalS) : packet.ReceivedHall;
-            facts.Add(new LiveSummary(_athlete, packet.ReceivedHall, [.. _heard], _ledger.Of(_athlete), _lastJump));
+            facts.Add(new LiveSummary(_athlete, packet.ReceivedHall, [.. _heard], _ledger.Of(_athlete), _lastJump) { Motion = _motion.Take() });
             _heard.Clear();
         }
     }
@@ -67,6 +69,11 @@ internal sealed class AthleteMeasuring : IAthleteMeasuring
 
     private void AddFacts(List<Fact> facts)
     {
+        foreach (var trunk in _output.Trunk)
+        {
+            _motion.Add(trunk.Time.Microseconds, trunk.VerticalAccelerationMps2, trunk.TurnRateRadps * Angles.DegPerRad);
+        }
+
         foreach (var landing in _output.Landings)
         {
             facts.Add(new LandingMeasured(_athlete, landing.Id, landing.Landing));

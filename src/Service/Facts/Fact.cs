@@ -1,3 +1,4 @@
+using Saltograph.Board.Live;
 using Saltograph.Imu;
 using Saltograph.Jumps;
 using Saltograph.Pipeline;
@@ -48,7 +49,11 @@ internal sealed record LoadChanged(AthleteId Athlete, string EventId, SampleTime
 /// <param name="Totals">The totals of the day so far; null before the first jump.</param>
 /// <param name="LastJump">The last jump of the session; null before the first.</param>
 internal sealed record LiveSummary(
-    AthleteId Athlete, SampleTime Time, IReadOnlyList<Site> Sensors, DayTotals? Totals, JumpRecord? LastJump) : PassingFact(Athlete);
+    AthleteId Athlete, SampleTime Time, IReadOnlyList<Site> Sensors, DayTotals? Totals, JumpRecord? LastJump) : PassingFact(Athlete)
+{
+    /// <summary>How the trunk moved since the summary before; for the service's own screens, not published.</summary>
+    public IReadOnlyList<MotionBin> Motion { get; init; } = [];
+}
 
 /// <summary>Something about a sensor that staff should know.</summary>
 /// <param name="Athlete">Pseudonym.</param>

@@ -17,7 +17,6 @@ internal static class HallEndpoints
         app.MapHealthChecks("/health/ready");
         app.MapPrometheusScrapingEndpoint("/metrics");
         app.MapGet("/jumps", WriteJumpsAsync);
-        app.MapGet("/", () => $"Saltograph\n\n/jumps         the latest jumps, JSON\n/health/live\n/health/ready\n/metrics       for Prometheus\n\n{Cautions.Line}\n");
     }
 
     private static async Task WriteJumpsAsync(HttpContext context, LatestJumps jumps)

@@ -5,6 +5,7 @@ using System.Security.Cryptography;
 using Microsoft.AspNetCore.Server.Kestrel.Core;
 using MQTTnet.AspNetCore;
 using MQTTnet.Server;
+using Saltograph.Board;
 using Saltograph.Imu;
 using Saltograph.Service.Athletes;
 using Saltograph.Service.Configuration;
@@ -12,6 +13,7 @@ using Saltograph.Service.Durability;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Ingest;
 using Saltograph.Service.Security;
+using Saltograph.Service.Screens;
 using Saltograph.Store;
 using Saltograph.Store.Recordings;
 using Serilog;
@@ -23,6 +25,9 @@ internal sealed class HallHost : IAsyncDisposable
 {
     // Over the drain, so that the drain's own limit is the one that acts.
     private static readonly TimeSpan AfterDrain = TimeSpan.FromSeconds(5);
+
+    // Of the assembly, also when a test hosts it: the lists of static files are named after it.
+    private static readonly string ProgramName = typeof(HallHost).Assembly.GetName().Name!;
 
     private readonly WebApplication _app;
     private readonly HallStore _store;
@@ -66,7 +71,8 @@ internal sealed class HallHost : IAsyncDisposable
 
     private static HallHost Build(HallConfiguration configuration, HallStore store, Serilog.ILogger logger, Action<IServiceCollection>? adjust)
     {
-        var builder = WebApplication.CreateSlimBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
+        var builder = WebApplication.CreateSlimBuilder(new WebApplicationOptions { ApplicationName = ProgramName, ContentRootPath = AppContext.BaseDirectory });
+        builder.WebHost.UseStaticWebAssets(); // run from the build's output the files of the pages lie with their packages
         builder.Configuration.Sources.Clear(); // the files of the configuration folder are the only ones
         builder.Services.AddSerilog(logger);
         builder.Services.Configure<HostOptions>(options =>
@@ -78,6 +84,7 @@ internal sealed class HallHost : IAsyncDisposable
         AddBroker(builder.Services, configuration);
         builder.Services.AddSystemd(); // acts only where systemd starts the program
         Telemetry.Add(builder.Services, configuration.Service);
+        AddScreens(builder.Services, configuration);
         builder.Services.AddHealthChecks().AddCheck<BrokerHealth>("broker").AddCheck<DurabilityState>("durability");
         adjust?.Invoke(builder.Services);
 
@@ -120,6 +127,7 @@ internal sealed class HallHost : IAsyncDisposable
         }
 
         HallEndpoints.Map(app);
+        app.MapBoard($"{ProgramName}.staticwebassets.endpoints.json");
         _ = app.Services.GetRequiredService<Microsoft.Extensions.Options.IOptions<KestrelServerOptions>>().Value;
         return new(app, store, http!, mqtt);
     }
@@ -185,6 +193,13 @@ internal sealed class HallHost : IAsyncDisposable
         services.AddSingleton<AthleteStreams>();
         services.AddSingleton<DrainOutcome>();
         services.AddHostedService<HallService>();
+    }
+
+    private static void AddScreens(IServiceCollection services, HallConfiguration configuration)
+    {
+        services.AddBoard(TimeZoneInfo.FindSystemTimeZoneById(configuration.Service.TimeZone), FloorSink.Worn(new(configuration.Roster)));
+        services.AddSingleton<IFactSink, FloorSink>();
+        services.AddHostedService<FloorRecall>();
     }
 
     private static void AddBroker(IServiceCollection services, HallConfiguration configuration)

@@ -55,6 +55,7 @@ internal static class DemoVerb
             await host.StartAsync(stop);
             await terminal.Out.WriteLineAsync(
                 $"A simulated hall of {Gymnasts} gymnasts, three sensors each. Ctrl+C ends it.\n"
+                + $"Board: http://127.0.0.1:{host.HttpPort}/\n"
                 + $"Latest jumps: http://127.0.0.1:{host.HttpPort}/jumps   MQTT: 127.0.0.1:{host.MqttPort}, saltograph/v1/{options.Hall}/#\n"
                 + $"{Cautions.Line}\n\n{TerminalSink.Heading}");
             var stopping = host.Services.GetRequiredService<IHostApplicationLifetime>().ApplicationStopping;
