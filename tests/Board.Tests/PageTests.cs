@@ -7,7 +7,7 @@ namespace Saltograph.Board.Tests;
 [Collection("board")]
 public sealed class PageTests(Browser browser)
 {
-    private static readonly string[] Paths = ["", "?screen=wall"];
+    private static readonly string[] Paths = ["", "?screen=wall", "jump", "glossary"];
 
     public static TheoryData<string> Pages() => [.. Paths];
 

@@ -6,7 +6,7 @@ namespace Saltograph.Board.Tests;
 [Collection("board")]
 public sealed class ScreenshotTests(Browser browser)
 {
-    public static readonly string[] Pages = ["floor"];
+    private static readonly (string Name, string Path)[] Pages = [("floor", ""), ("jumps", "jump"), ("glossary", "glossary")];
 
     [Theory]
     [InlineData("desktop", 1440, 900, false)]
@@ -17,8 +17,16 @@ public sealed class ScreenshotTests(Browser browser)
         var folder = Directory.CreateDirectory(Path.Combine(AppContext.BaseDirectory, "screens")).FullName;
         var page = await browser.OpenAsync("", width, height, dark);
         await page.Locator("[data-jump]").First.WaitForAsync(new() { Timeout = 60_000 });
-        await page.WaitForTimeoutAsync(float.Parse(Environment.GetEnvironmentVariable("SALTOGRAPH_PICTURE_MS") ?? "2000", System.Globalization.CultureInfo.InvariantCulture));
-        await page.ScreenshotAsync(new() { Path = Path.Combine(folder, $"floor-{name}.png"), FullPage = true });
+        var jump = await page.Locator("[data-jump] .glyph-link").First.GetAttributeAsync("href");
+        foreach (var (picture, path) in Pages.Append(("jump", jump!)))
+        {
+            await page.GotoAsync(path.Length == 0 ? "/" : path);
+            await page.GetByRole(AriaRole.Heading, new() { Level = 1 }).WaitForAsync();
+            var file = Path.Combine(folder, $"{picture}-{name}.png");
+            await page.ScreenshotAsync(new() { Path = file, FullPage = true });
+            Assert.True(new FileInfo(file).Length > 10_000, $"{file} is empty");
+        }
+
         await page.Context.CloseAsync();
     }
 }

@@ -39,6 +39,9 @@ public static class Measures
     /// <summary>Split angle.</summary>
     public static readonly Measure Split = new("splitAngleDeg", "°", 0);
 
+    /// <summary>Landing shock at the trunk.</summary>
+    public static readonly Measure Shock = new("landingShockG.trunk", "g", 1);
+
     /// <summary>All, by chapter; each chapter's name is <c>chapter.KEY</c>.</summary>
     public static readonly IReadOnlyList<(string Chapter, IReadOnlyList<Measure> Rows)> All =
     [
@@ -49,7 +52,7 @@ public static class Measures
             new("turnRatePeakDps", "°/s", 0), new("inertiaGrowth", "", 2)]),
         ("split", [Split, new("splitAngleAtPeakDeg", "°", 0), new("splitHoldFraction", "%", 0, 100)]),
         ("landing", [
-            new("landingShockG.trunk", "g", 1), new("landingShockG.ankleLeft", "g", 1), new("landingShockG.ankleRight", "g", 1), new("shockAttenuationPercent", "%", 0),
+            Shock, new("landingShockG.ankleLeft", "g", 1), new("landingShockG.ankleRight", "g", 1), new("shockAttenuationPercent", "%", 0),
             new("shockRiseTimeS", "ms", 0, 1000), new("secondFootLagS", "ms", 0, 1000), new("absorptionTimeS", "s", 3), new("absorptionDepthM", "cm", 1, 100)]),
     ];
 }
