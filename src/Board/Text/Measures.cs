@@ -17,7 +17,7 @@ public sealed record Measure(string Key, string Unit, int Digits, double Factor 
     public string Text(double value)
     {
         var text = (value * Factor).ToString("F" + Digits, CultureInfo.InvariantCulture);
-        return text.StartsWith('-') ? '\u2212' + text[1..] : text;
+        return !text.StartsWith('-') ? text : text.AsSpan().IndexOfAnyInRange('1', '9') < 0 ? text[1..] : '\u2212' + text[1..];
     }
 
     /// <summary>The standard uncertainty, for reading; null when not known.</summary>
