@@ -4,7 +4,7 @@ using Saltograph.Pipeline;
 
 namespace Saltograph.Service;
 
-/// <summary>Everything that the service logs. Ids: 1xxx ingest, 2xxx athletes, 3xxx sinks, 4xxx host, 5xxx what outlives the process, 6xxx access.</summary>
+/// <summary>Everything that the service logs. Ids: 1xxx ingest, 2xxx athletes, 3xxx sinks, 4xxx host, 5xxx what outlives the process, 6xxx access, 7xxx warnings.</summary>
 /// <remarks>No line is written per sample or per packet that is right. Persons appear by pseudonym only.</remarks>
 internal static partial class Log
 {
@@ -141,6 +141,12 @@ internal static partial class Log
 
     [LoggerMessage(5007, LogLevel.Error, "Events could not be sent again to subscriber {Client}")]
     public static partial void EventsNotSentAgain(this ILogger log, Exception problem, string client);
+
+    [LoggerMessage(7001, LogLevel.Information, "Warning {Warning}: {Before} to {After}, {Cause}")]
+    public static partial void WarningChanged(this ILogger log, string warning, string before, string after, string cause);
+
+    [LoggerMessage(7002, LogLevel.Error, "The plan of {Athlete} for {Day} cannot be used: {Fault}")]
+    public static partial void PlanNotRead(this ILogger log, string athlete, string day, string fault);
 
     [LoggerMessage(4001, LogLevel.Information, "Hall {Hall} is measured: {Athletes} athletes, {Sensors} sensors")]
     public static partial void HallStarted(this ILogger log, string hall, int athletes, int sensors);

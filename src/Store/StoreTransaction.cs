@@ -57,12 +57,13 @@ public sealed class StoreTransaction
             jump.ContactTimeS,
             Saturated = jump.Saturated ? 1L : 0L,
             jump.Grade,
+            jump.LandingClass,
         };
         const string Insert = """
             insert into jumps (id, athlete, session, recording, day, number, takeoff_us, landing_us, form, takeoff_foot, landing_foot, flight_time_s, height_m,
-                turn_flight_deg, split_angle_deg, shock_trunk_g, shock_ankle_left_g, shock_ankle_right_g, contact_time_s, saturated, grade)
+                turn_flight_deg, split_angle_deg, shock_trunk_g, shock_ankle_left_g, shock_ankle_right_g, contact_time_s, saturated, grade, landing_class)
             values (@Id, @Athlete, @Session, @Recording, @Day, @Number, @TakeoffUs, @LandingUs, @Form, @TakeoffFoot, @LandingFoot, @FlightTimeS, @HeightM,
-                @TurnFlightDeg, @SplitAngleDeg, @ShockTrunkG, @ShockAnkleLeftG, @ShockAnkleRightG, @ContactTimeS, @Saturated, @Grade)
+                @TurnFlightDeg, @SplitAngleDeg, @ShockTrunkG, @ShockAnkleLeftG, @ShockAnkleRightG, @ContactTimeS, @Saturated, @Grade, @LandingClass)
             on conflict (id) do nothing
             """;
         if (!await IsNewAsync(Insert, row))
@@ -190,6 +191,13 @@ public sealed class StoreTransaction
         values (@Warning, @Number, @AtUs, @State, @Who, @Why, @Detail) on conflict (warning, number) do nothing
         """,
         change);
+
+    /// <summary>Notes something that warnings were judged by; a number that is there already is not written again.</summary>
+    public Task<bool> AddWarningInputAsync(WarningInputRow input) => IsNewAsync(
+        """
+        insert into warning_inputs (number, at_us, kind, athlete, body) values (@Number, @AtUs, @Kind, @Athlete, @Body) on conflict (number) do nothing
+        """,
+        input);
 
     // Truth values are bigint in the schema, on both engines.
     private static object Values(WarningRow warning) => new

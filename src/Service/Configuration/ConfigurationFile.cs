@@ -7,7 +7,8 @@ namespace Saltograph.Service.Configuration;
 /// <summary>Reads one configuration file: JSON with comments, every key known, no key twice.</summary>
 internal static class ConfigurationFile
 {
-    private static readonly JsonSerializerOptions Strict = new(JsonSerializerDefaults.Web)
+    /// <summary>How strictly.</summary>
+    public static readonly JsonSerializerOptions Strict = new(JsonSerializerDefaults.Web)
     {
         AllowDuplicateProperties = false,
         AllowTrailingCommas = true,
@@ -23,13 +24,17 @@ internal static class ConfigurationFile
     /// <param name="options">The options; null when there is a fault.</param>
     /// <returns>What is wrong, or null.</returns>
     public static InputFault? Read<T>(string path, out T? options)
+        where T : class => Read(path, Strict, out options);
+
+    /// <summary>The same with further types of JSON values.</summary>
+    public static InputFault? Read<T>(string path, JsonSerializerOptions strict, out T? options)
         where T : class
     {
         options = null;
         try
         {
             using var content = File.OpenRead(path);
-            options = JsonSerializer.Deserialize<T>(content, Strict);
+            options = JsonSerializer.Deserialize<T>(content, strict);
             return options is null ? new(path, "null", "a JSON object") : null;
         }
         catch (Exception problem) when (problem is IOException or UnauthorizedAccessException)

@@ -14,6 +14,9 @@ internal sealed record HallConfiguration(
     /// <summary>File with the accounts at the embedded broker; null: there are none.</summary>
     public string? Credentials { get; init; }
 
+    /// <summary>File <c>warnings.json</c>: the rules of the warnings; those that are proposed when there is no file.</summary>
+    public Saltograph.Load.WarningRules Warnings { get; init; } = Saltograph.Load.WarningRules.Proposed;
+
     /// <summary>The same with every path of a file or folder taken from a folder on.</summary>
     public HallConfiguration From(string folder) => this with
     {
@@ -38,7 +41,7 @@ internal sealed record HallConfiguration(
     private static string Full(string file, string folder) => file.Length == 0 ? "" : Path.GetFullPath(file, Path.GetFullPath(folder));
 }
 
-/// <summary>Reads the three configuration files of a folder.</summary>
+/// <summary>Reads the configuration files of a folder.</summary>
 internal static class ConfigurationFolder
 {
     /// <summary>Environment variable with the password at the external broker.</summary>
@@ -48,7 +51,7 @@ internal static class ConfigurationFolder
     public const string StorePasswordVariable = "SALTOGRAPH_STORE_PASSWORD";
 
     /// <summary>Names of the files.</summary>
-    public const string ServiceFile = "service.json", RosterFile = "roster.json", ThresholdsFile = "thresholds.json";
+    public const string ServiceFile = "service.json", RosterFile = "roster.json", ThresholdsFile = "thresholds.json", WarningsFile = "warnings.json";
 
     /// <summary>Reads and checks all of it.</summary>
     /// <param name="folder">The folder.</param>
@@ -62,7 +65,8 @@ internal static class ConfigurationFolder
         var roster = Read<RosterOptions>(folder, RosterFile, faults, Roster.Faults);
         var thresholds = Read<ThresholdOptions>(folder, ThresholdsFile, faults, (options, file) => options.Faults(file));
         faults.AddRange(Security.AccountFile.Read(Path.Combine(folder, Security.AccountFile.Name), out _));
-        configuration = faults.Count == 0 ? new(service!, roster!, thresholds!, brokerPassword) : null;
+        faults.AddRange(WarningRulesFile.Read(Path.Combine(folder, WarningsFile), out var warnings));
+        configuration = faults.Count == 0 ? new(service!, roster!, thresholds!, brokerPassword) { Warnings = warnings! } : null;
         return faults;
     }
 

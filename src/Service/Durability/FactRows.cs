@@ -54,6 +54,7 @@ internal static class FactRows
             ContactTimeS = Rounded(jump.Series?.ContactTimeS),
             Saturated = jump.Quality.Contains(QualityWords.Saturated, StringComparer.Ordinal),
             Grade = jump.Grade.ToString(),
+            LandingClass = measured.LandingClass,
             Record = Record(measured),
         };
     }

@@ -2,6 +2,7 @@ using System.Globalization;
 using Saltograph.Imu;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Ingest;
+using Saltograph.Service.Warnings;
 using Saltograph.Store;
 using Saltograph.Store.Rows;
 
@@ -12,7 +13,8 @@ namespace Saltograph.Service.Durability;
 /// <param name="ledger">Totals known so far.</param>
 /// <param name="messages">How facts are told; null: they are stored and not published.</param>
 /// <param name="time">The clock.</param>
-internal sealed class FactWriter(HallDays days, DayLedger ledger, EventMessages? messages, TimeProvider time)
+/// <param name="classes">Tells landings apart; null: they are not classified.</param>
+internal sealed class FactWriter(HallDays days, DayLedger ledger, EventMessages? messages, TimeProvider time, LandingClasses? classes = null)
 {
     /// <summary>Writes a fact.</summary>
     /// <param name="transaction">Where to.</param>
@@ -29,8 +31,10 @@ internal sealed class FactWriter(HallDays days, DayLedger ledger, EventMessages?
                 }
 
                 break;
-            case JumpMeasured jump:
-                if (await transaction.AddJumpAsync(FactRows.Of(jump, days)))
+            case JumpMeasured measured:
+                var row = FactRows.Of(measured, days);
+                var jump = measured with { LandingClass = classes?.Of(row) };
+                if (await transaction.AddJumpAsync(row with { LandingClass = jump.LandingClass }))
                 {
                     await TellAsync(transaction, jump, jump.EventId, told);
                     var load = await LoadAsync(transaction, jump);

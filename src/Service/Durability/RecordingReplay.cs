@@ -2,6 +2,7 @@ using Saltograph.Imu;
 using Saltograph.Service.Athletes;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Ingest;
+using Saltograph.Service.Warnings;
 using Saltograph.Store;
 using Saltograph.Store.Recordings;
 
@@ -63,7 +64,9 @@ internal sealed class RecordingReplay(RecordingFiles files)
     /// <returns>New jumps.</returns>
     public async Task<int> IntoAsync(HallStore store, HallDays days, CancellationToken stop)
     {
-        var writer = new FactWriter(days, new(), messages: null, TimeProvider.System);
+        var classes = new LandingClasses(new());
+        await classes.RecallAsync(store, _header.OpenedUs, stop);
+        var writer = new FactWriter(days, new(), messages: null, TimeProvider.System, classes);
         await store.WriteAsync(transaction => SessionArchive.OpenAsync(transaction, _header), stop);
         var jumps = 0;
         foreach (var some in Facts().Chunk(LargestTransaction))

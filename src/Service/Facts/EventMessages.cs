@@ -4,6 +4,7 @@ using Saltograph.Imu;
 using Saltograph.Jumps;
 using Saltograph.Service.Ingest;
 using Saltograph.Service.Results;
+using Saltograph.Service.Warnings;
 using Saltograph.Wire;
 using Saltograph.Wire.Events;
 
@@ -25,9 +26,17 @@ internal sealed class EventMessages(HallId hall)
             jump.EventId,
             EventTypes.Jump,
             jump.Jump.LandingTime,
-            json => JumpJson.Write(json, jump.Athlete, jump.Jump, onHallClock: true)),
+            json => JumpJson.Write(json, jump.Athlete, jump.Jump, onHallClock: true),
+            jump.LandingClass),
         LoadChanged load => Event(
             load, AthleteTopic.Load, load.EventId, EventTypes.Load, load.Time, json => WriteTotals(json, load.Athlete, load.Totals)),
+        WarningChanged warning => Event(
+            warning,
+            AthleteTopic.Warnings,
+            warning.EventId,
+            warning.Change.Channel == Load.WarningChannel.Sensor ? EventTypes.Sensor : EventTypes.Warning,
+            warning.Change.Time,
+            json => WarningJson.Write(json, warning.Change)),
         LiveSummary live => Message(live, AthleteTopic.Live, CloudEventAttributes.JsonContentType, json => WriteLive(json, live)),
         _ => null,
     };
@@ -102,9 +111,15 @@ internal sealed class EventMessages(HallId hall)
         json.WriteEndObject();
     }
 
-    private OutgoingMessage Event(Fact fact, AthleteTopic topic, string id, string type, SampleTime time, Action<Utf8JsonWriter> writeData)
+    private OutgoingMessage Event(Fact fact, AthleteTopic topic, string id, string type, SampleTime time, Action<Utf8JsonWriter> writeData, string? landingClass = null)
     {
         var attributes = new CloudEventAttributes { Id = id, Source = _source, Type = type, Subject = fact.Athlete.Value, Time = time };
+        if (landingClass is not null)
+        {
+            // Beside the record, so that the record stays as the contract has it.
+            attributes = attributes with { Extensions = new Dictionary<string, string>(StringComparer.Ordinal) { ["landingclass"] = landingClass } };
+        }
+
         return Message(fact, topic, CloudEventAttributes.StructuredContentType, json =>
         {
             CloudEventWriter.Start(json, attributes);

@@ -1,6 +1,7 @@
 using Saltograph.Board.Live;
 using Saltograph.Imu;
 using Saltograph.Jumps;
+using Saltograph.Load;
 using Saltograph.Pipeline;
 
 namespace Saltograph.Service.Facts;
@@ -27,6 +28,9 @@ internal sealed record JumpMeasured(AthleteId Athlete, string EventId, JumpRecor
 {
     /// <summary>Id of the recording that holds its packets; null when none does.</summary>
     public string? Recording { get; init; }
+
+    /// <summary>Class of the landing among her own, in words of events; null until it is stored.</summary>
+    public string? LandingClass { get; init; }
 }
 
 /// <summary>A continuous measuring ended, and everything it made known came before this.</summary>
@@ -41,6 +45,15 @@ internal sealed record RecordingEnded(AthleteId Athlete, string Recording, Sampl
 /// <param name="Time">When, hall clock.</param>
 /// <param name="Totals">The totals including that jump.</param>
 internal sealed record LoadChanged(AthleteId Athlete, string EventId, SampleTime Time, DayTotals Totals) : Fact(Athlete);
+
+/// <summary>A warning changed its state.</summary>
+/// <param name="Athlete">Pseudonym.</param>
+/// <param name="Change">What changed.</param>
+internal sealed record WarningChanged(AthleteId Athlete, WarningChange Change) : Fact(Athlete)
+{
+    /// <summary>Id of the event: that of the warning and the number of the change.</summary>
+    public string EventId => string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{Change.WarningId}.{Change.Number}");
+}
 
 /// <summary>Ten times per second for screens; the next one replaces it.</summary>
 /// <param name="Athlete">Pseudonym.</param>

@@ -14,6 +14,7 @@ using Saltograph.Service.Facts;
 using Saltograph.Service.Ingest;
 using Saltograph.Service.Screens;
 using Saltograph.Service.Security;
+using Saltograph.Service.Warnings;
 using Saltograph.Store;
 using Saltograph.Store.Recordings;
 using Serilog;
@@ -80,6 +81,7 @@ internal sealed class HallHost : IAsyncDisposable
         builder.Services.AddSingleton(configuration);
         builder.Services.AddSingleton(store);
         AddDurability(builder.Services, configuration);
+        WarningServices.Add(builder.Services, configuration);
         AddMeasuring(builder.Services, configuration);
         AddBroker(builder.Services, configuration);
         builder.Services.AddSystemd(); // acts only where systemd starts the program

@@ -4,6 +4,7 @@ using Saltograph.Service.Configuration;
 using Saltograph.Service.Durability;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Ingest;
+using Saltograph.Service.Warnings;
 
 namespace Saltograph.Service.Hosting;
 
@@ -18,6 +19,7 @@ internal sealed class HallService(
     OutboxSender outbox,
     FactDispatch sinks,
     History history,
+    WarningDesk warnings,
     DrainOutcome outcome,
     ILogger<HallService> log) : IHostedLifecycleService
 {
@@ -26,6 +28,7 @@ internal sealed class HallService(
     {
         await WarmUp.RunAsync(cancellationToken);
         await history.RecallAsync(cancellationToken);
+        await warnings.RecallAsync(cancellationToken);
         outbox.Start();
         athletes.Start(source.Packets, Scheduler.Default, await archive.FindUnfinishedAsync(cancellationToken));
         (source as ExternalBroker)?.Start();
@@ -54,6 +57,7 @@ internal sealed class HallService(
             await athletes.CompleteAsync(limit.Token);
             await journal.CompleteAsync(limit.Token);
             await sinks.CompleteAsync(limit.Token);
+            await warnings.CompleteAsync(limit.Token);
             await outbox.CompleteAsync(limit.Token);
             await broker.DrainAsync(limit.Token);
             await outbox.ForgetConfirmedAsync(limit.Token);

@@ -39,6 +39,23 @@ public sealed class WarningQueries
     public Task<IReadOnlyList<WarningChangeRow>> HistoryAsync(string warning, CancellationToken stop = default) =>
         ListAsync<WarningChangeRow>("select * from warning_changes where warning = @warning order by number", new { warning }, stop);
 
+    /// <summary>What warnings were judged by from a time on, and before it what is of the lasting kinds, in order.</summary>
+    /// <param name="fromUs">Begin, us since 1970.</param>
+    /// <param name="lastingKinds">Kinds that are wanted whatever their age.</param>
+    /// <param name="stop">Gives up.</param>
+    public Task<IReadOnlyList<WarningInputRow>> InputsAsync(long fromUs, IReadOnlyList<string> lastingKinds, CancellationToken stop = default) => ListAsync<WarningInputRow>(
+        "select * from warning_inputs where at_us >= @fromUs or kind in @lastingKinds order by number", new { fromUs, lastingKinds }, stop);
+
+    /// <summary>Number of the last input and the time reached by inputs and changes, us since 1970; zeros when there is nothing.</summary>
+    public async Task<(long Number, long ReachedUs)> ReachedAsync(CancellationToken stop = default)
+    {
+        await using var connection = await _engine.OpenAsync(stop);
+        var number = await connection.ExecuteScalarAsync<long>(new("select coalesce(max(number), 0) from warning_inputs", cancellationToken: stop));
+        var inputUs = await connection.ExecuteScalarAsync<long>(new("select coalesce(max(at_us), 0) from warning_inputs", cancellationToken: stop));
+        var changeUs = await connection.ExecuteScalarAsync<long>(new("select coalesce(max(changed_us), 0) from warnings", cancellationToken: stop));
+        return (number, Math.Max(inputUs, changeUs));
+    }
+
     private async Task<IReadOnlyList<T>> ListAsync<T>(string statement, object? values, CancellationToken stop)
     {
         await using var connection = await _engine.OpenAsync(stop);

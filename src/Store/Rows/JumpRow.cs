@@ -66,6 +66,9 @@ public sealed record JumpRow
     /// <summary><c>A</c>, <c>B</c> or <c>C</c>.</summary>
     public required string Grade { get; init; }
 
+    /// <summary>Class of the landing among the athlete's own, a word of the caller; null when it was not classified.</summary>
+    public string? LandingClass { get; init; }
+
     /// <summary>The whole record, JSON. Null in answers that were asked for without it.</summary>
     public string? Record { get; init; }
 }

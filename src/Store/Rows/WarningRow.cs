@@ -61,3 +61,22 @@ public sealed record WarningChangeRow
     /// <summary>More, JSON; null for none.</summary>
     public string? Detail { get; init; }
 }
+
+/// <summary>Something that warnings were judged by: a jump, a limit, a figure of a sensor, a command.</summary>
+public sealed record WarningInputRow
+{
+    /// <summary>Place in the order, from 1; given by the caller.</summary>
+    public long Number { get; init; }
+
+    /// <summary>The time at which it was judged, us since 1970.</summary>
+    public long AtUs { get; init; }
+
+    /// <summary>What it is, a word of the caller.</summary>
+    public required string Kind { get; init; }
+
+    /// <summary>Pseudonym; empty when it names a warning only.</summary>
+    public required string Athlete { get; init; }
+
+    /// <summary>The rest, JSON of the caller.</summary>
+    public required string Body { get; init; }
+}
