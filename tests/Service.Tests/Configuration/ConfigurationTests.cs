@@ -33,6 +33,7 @@ public sealed partial class ConfigurationTests : IDisposable
                 ConfigurationFolder.ServiceFile => ConfigurationFile.Read<ServiceOptions>(file, out var service) ?? ServiceOptionsRules.Faults(service!, file).FirstOrDefault(),
                 ConfigurationFolder.RosterFile => ConfigurationFile.Read<RosterOptions>(file, out var roster) ?? Roster.Faults(roster!, file).FirstOrDefault(),
                 ConfigurationFolder.ThresholdsFile => ConfigurationFile.Read<ThresholdOptions>(file, out var thresholds) ?? thresholds!.Faults(file).FirstOrDefault(),
+                ConfigurationFolder.WarningsFile => WarningRulesFile.Read(file, out _) is [var wrong, ..] ? wrong : null,
                 _ => new(file, "a file that no test binds", "a case in this test"),
             };
             Assert.Null(fault);
