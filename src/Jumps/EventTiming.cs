@@ -5,16 +5,18 @@ namespace Saltograph.Jumps;
 /// <summary>Puts take-off and landing together from the trunk and whichever shanks there are.</summary>
 internal static class EventTiming
 {
-    // The trunk shows the landing up to 20 ms after the foot, a soft one later still; before it, a foot that reaches for
-    // the floor can look like a contact.
-    private const double LandingSearchBeforeS = 0.07;
-    private const double LandingSearchAfterS = 0.03;
+    // Contacts of either foot: of the first one around the landing, of the second one up to this long after it.
+    private const double ContactBeforeS = 0.010;
+    private const double ContactAfterS = 0.035;
+
+    // A transient further from the loading than this is another event.
+    private const double SameContactS = 0.006;
 
     // Beyond the fastest rise and the fastest fall: room for the filter, and for contacts after the trunk's landing.
     private const double MarginS = 0.15;
 
-    // The edge of the trunk alone.
-    private const double TrunkLandingSigmaS = 0.010;
+    // The loading edge is 1.3 ms (1 sigma) from simulated contacts.
+    private const double LoadingSigmaS = 0.0025;
 
     // While it is not yet known whether a foot stands: the shock of one leg reaches the other through the pelvis, and a
     // foot that lands itself is harder than this share.
@@ -26,23 +28,35 @@ internal static class EventTiming
     /// <param name="right">Right shank, when there is one.</param>
     /// <param name="candidate">The flight as found.</param>
     /// <param name="until">How far samples belong to it.</param>
+    /// <param name="arms">Where the sensors sit.</param>
     /// <param name="options">Thresholds.</param>
     public static FootEvents Find(
-        SampleTrack trunk, SampleTrack? left, SampleTrack? right, in FlightCandidate candidate, SampleTime until, JumpOptions options)
+        SampleTrack trunk,
+        SampleTrack? left,
+        SampleTrack? right,
+        in FlightCandidate candidate,
+        SampleTime until,
+        in ArmLengths arms,
+        JumpOptions options)
     {
-        var centre = CentreOfMass.Over(trunk, left, right, candidate.FastestUp.PlusSeconds(-MarginS), candidate.FastestDown.PlusSeconds(MarginS));
-        var (takeoff, trunkLanding) = ForceEdges.Find(centre, candidate, options.GravityMps2);
-        var from = trunkLanding.PlusSeconds(-LandingSearchBeforeS);
-        var to = trunkLanding.PlusSeconds(LandingSearchAfterS);
-        var leftFirst = LandingContact.Find(left, centre, from, to, trunkLanding, options.GravityMps2);
-        var rightFirst = LandingContact.Find(right, centre, from, to, trunkLanding, options.GravityMps2);
+        var centre = CentreOfMass.Over(
+            trunk, left, right, candidate.FastestUp.PlusSeconds(-MarginS), candidate.FastestDown.PlusSeconds(MarginS), arms);
+        var (takeoff, loading) = ForceEdges.Find(centre, candidate, options.GravityMps2);
+        var from = loading.PlusSeconds(-ContactBeforeS);
+        var to = loading.PlusSeconds(ContactAfterS);
+        var leftFirst = LandingContact.Find(left, from, to);
+        var rightFirst = LandingContact.Find(right, from, to);
         var leftLands = Lands(left, leftFirst, rightFirst);
         var rightLands = Lands(right, rightFirst, leftFirst);
         leftFirst = leftLands ? leftFirst : null;
         rightFirst = rightLands ? rightFirst : null;
         var first = leftFirst is null || rightFirst?.Time < leftFirst.Value.Time ? rightFirst : leftFirst;
+        if (first is { } found && Math.Abs(found.Time - loading) > SameContactS)
+        {
+            first = null;
+        }
 
-        var landing = first is { } contact ? Combine(contact, trunkLanding) : trunkLanding;
+        var landing = first is { } contact ? Combine(contact, loading) : loading;
         var leftContact = leftFirst?.Time ?? Softly(left, landing) ?? StepsOn(left, to, until);
         var rightContact = rightFirst?.Time ?? Softly(right, landing) ?? StepsOn(right, to, until);
         return new()
@@ -79,11 +93,11 @@ internal static class EventTiming
             ? contact.Time
             : null;
 
-    /// <summary>A sharp contact stands for itself; a soft one is weighed against the trunk by inverse variances.</summary>
-    private static SampleTime Combine(in ShankContact contact, SampleTime trunkLanding)
+    /// <summary>The transient and the loading, weighed by inverse variances.</summary>
+    private static SampleTime Combine(in ShankContact contact, SampleTime loading)
     {
-        var trunkWeight = 1 / (TrunkLandingSigmaS * TrunkLandingSigmaS);
+        var loadingWeight = 1 / (LoadingSigmaS * LoadingSigmaS);
         var contactWeight = 1 / (contact.SigmaS * contact.SigmaS);
-        return contact.Time.PlusSeconds((trunkLanding - contact.Time) * trunkWeight / (trunkWeight + contactWeight));
+        return contact.Time.PlusSeconds((loading - contact.Time) * loadingWeight / (loadingWeight + contactWeight));
     }
 }

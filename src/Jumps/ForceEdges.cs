@@ -5,18 +5,14 @@ namespace Saltograph.Jumps;
 /// <summary>Take-off and landing as the force at the centre of mass shows them.</summary>
 /// <remarks>
 /// Between the fastest rise and the fastest fall the floor carries less than the body weight. Take-off is where the
-/// unloading meets zero, landing where the loading line leaves it. Both go through two levels of the vertical specific
-/// force at the centre of mass and are carried on to zero, the unloading by least squares between them: the levels are low enough
-/// to be near the event and high enough to stand clear of noise and of the trunk's own movement in the air. Searching inward from both ends passes over whatever a
-/// swinging strap does in the middle of the flight.
+/// unloading meets zero: the force is followed between two levels and carried on by least squares. The levels are low enough
+/// to be near the event and high enough to stand clear of noise and of the trunk's own movement in the air. The landing is
+/// a change point (<see cref="LoadingEdge"/>).
 /// </remarks>
 internal static class ForceEdges
 {
     // Zero-phase: the edge stays where it is. 80 Hz moves the end of a landing that rises in 10 ms by under 2 ms.
     private const double CutoffHz = 80;
-
-    private const double LoadingUpperShareOfG = 0.35;
-    private const double LoadingLowerShareOfG = 0.10;
 
     // A passage between two levels that takes longer than this is no edge any more.
     private const double LongestEdgeS = 0.05;
@@ -29,10 +25,9 @@ internal static class ForceEdges
     private const double FadeLowerShareOfG = 0.15;
     private const double GridS = 0.001;
 
-    // The late flight, counted back from where the floor carries one body weight again.
-    private const double LateFlightFromS = 0.10;
-    private const double LateFlightToS = 0.03;
-    private const double LargestCarriedShareOfG = 0.6;
+    // The landing is looked for in the last part of the fall.
+    private const double LandingSearchS = 0.12;
+    private const double LandingSearchAfterS = 0.005;
 
     /// <summary>Finds both edges.</summary>
     public static (SampleTime Takeoff, SampleTime Landing) Find(CentreOfMass centre, in FlightCandidate candidate, double gravityMps2)
@@ -42,24 +37,8 @@ internal static class ForceEdges
         var last = Math.Min(signal.IndexAtOrAfter(candidate.FastestDown), signal.Count - 2);
         var takeoff = Takeoff(signal, first, last, gravityMps2);
 
-        // Legs that come down push the trunk up before the landing: the loading line starts from there, not from zero.
-        var carried = CarriedBeforeLanding(signal, first, last, gravityMps2);
-        var upper = carried + (LoadingUpperShareOfG * (gravityMps2 - carried));
-        var lower = carried + (LoadingLowerShareOfG * (gravityMps2 - carried));
-        var up = last;
-        while (up > first && signal[up] >= upper)
-        {
-            up--;
-        }
-
-        var landing = signal.Crossing(up + 1, upper);
-        var earlier = up;
-        while (earlier > first && signal[earlier] >= lower && landing - signal.TimeAt(earlier) < LongestEdgeS)
-        {
-            earlier--;
-        }
-
-        landing = CarriedOn(landing, signal.Crossing(earlier + 1, lower), upper - carried, lower - carried);
+        var from = candidate.FastestDown.PlusSeconds(-Math.Min(LandingSearchS, (candidate.FastestDown - candidate.FastestUp) / 2));
+        var (landing, _) = LoadingEdge.Find(centre, signal, from, candidate.FastestDown.PlusSeconds(LandingSearchAfterS), gravityMps2);
         return takeoff < landing ? (takeoff, landing) : (candidate.FastestUp, candidate.FastestDown);
     }
 
@@ -95,22 +74,4 @@ internal static class ForceEdges
         var spread = (n * sumXx) - (sumX * sumX);
         return spread <= 0 ? from : from.PlusSeconds(((sumXx * sumT) - (sumX * sumXt)) / spread);
     }
-
-    /// <summary>Median of the vertical specific force over the last part of the flight, from 0 to what still allows an edge.</summary>
-    private static double CarriedBeforeLanding(LocalSignal signal, int first, int last, double gravityMps2)
-    {
-        var from = signal.IndexAtOrAfter(signal.TimeAt(last).PlusSeconds(-LateFlightFromS));
-        var to = signal.IndexAtOrAfter(signal.TimeAt(last).PlusSeconds(-LateFlightToS));
-        var values = new List<double>();
-        for (var i = Math.Max(from, first); i < to; i++)
-        {
-            values.Add(signal[i]);
-        }
-
-        values.Sort();
-        return values.Count == 0 ? 0 : Math.Clamp(values[values.Count / 2], 0, LargestCarriedShareOfG * gravityMps2);
-    }
-
-    private static SampleTime CarriedOn(SampleTime atUpper, SampleTime atLower, double upper, double lower) =>
-        atLower.PlusSeconds((atLower - atUpper) * lower / (upper - lower));
 }

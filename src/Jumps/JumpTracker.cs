@@ -37,10 +37,14 @@ public sealed class JumpTracker
     // The longest look back is to the last rest before a push-off, the longest look ahead the recovery.
     private const double KeptS = 6;
 
+    // How far inside take-off and landing a flight is free beyond doubt.
+    private const double InsideFlightS = 0.012;
+
     private readonly JumpOptions _options;
     private readonly FlightFinder _finder;
     private readonly SampleTrack?[] _tracks = new SampleTrack?[Sites.Count];
     private readonly List<FlightCandidate> _open = [];
+    private BodyArms _arms = new();
     private SeriesMemory _series;
     private int _count;
 
@@ -123,6 +127,7 @@ public sealed class JumpTracker
         Finder = _finder.State,
         Tracks = [.. _tracks.Select(track => track?.Clone())],
         Open = [.. _open],
+        Arms = _arms.Clone(),
         Series = _series,
         Count = _count,
     };
@@ -138,6 +143,7 @@ public sealed class JumpTracker
 
         _open.Clear();
         _open.AddRange(state.Open);
+        _arms = state.Arms.Clone();
         _series = state.Series;
         _count = state.Count;
     }
@@ -184,12 +190,13 @@ public sealed class JumpTracker
             return;
         }
 
+        var (left, right) = (Worn(Site.AnkleLeft, candidate), Worn(Site.AnkleRight, candidate));
         SampleTime? next = _open.Count > 0 ? _open[0].FastestUp : null;
         facts.Jumps.Add(JumpMeasurement.Measure(new()
         {
             Trunk = trunk,
-            Left = Worn(Site.AnkleLeft, candidate),
-            Right = Worn(Site.AnkleRight, candidate),
+            Left = left,
+            Right = right,
             Candidate = candidate,
             Events = events,
             Number = ++_count,
@@ -198,10 +205,12 @@ public sealed class JumpTracker
             Series = _series.Next(events, _options),
             Options = _options,
         }));
+        CentreOfMass.Over(trunk, left, right, events.Takeoff, events.Landing, _arms.Lengths).Teach(
+            _arms, events.Takeoff.PlusSeconds(InsideFlightS), events.Landing.PlusSeconds(-InsideFlightS));
     }
 
     private FootEvents Events(in FlightCandidate candidate, SampleTime until) => EventTiming.Find(
-        _tracks[(int)Site.Trunk]!, Worn(Site.AnkleLeft, candidate), Worn(Site.AnkleRight, candidate), candidate, until, _options);
+        _tracks[(int)Site.Trunk]!, Worn(Site.AnkleLeft, candidate), Worn(Site.AnkleRight, candidate), candidate, until, _arms.Lengths, _options);
 
     /// <summary>The track of a shank whose sensor was alive during the flight; one that fell silent counts as not there.</summary>
     private SampleTrack? Worn(Site site, in FlightCandidate candidate) =>
@@ -216,6 +225,8 @@ public sealed class JumpTrackerState
     internal SampleTrack?[] Tracks { get; init; } = [];
 
     internal FlightCandidate[] Open { get; init; } = [];
+
+    internal BodyArms Arms { get; init; } = new();
 
     internal SeriesMemory Series { get; init; }
 
