@@ -41,7 +41,8 @@ internal static class EventTiming
     {
         var centre = CentreOfMass.Over(
             trunk, left, right, candidate.FastestUp.PlusSeconds(-MarginS), candidate.FastestDown.PlusSeconds(MarginS), arms);
-        var (takeoff, loading) = ForceEdges.Find(centre, candidate, options.GravityMps2);
+        var edges = ForceEdges.Find(centre, candidate, options.GravityMps2);
+        var (takeoff, loading) = (edges.Takeoff, edges.Landing);
         var from = loading.PlusSeconds(-ContactBeforeS);
         var to = loading.PlusSeconds(ContactAfterS);
         var leftFirst = LandingContact.Find(left, from, to);
@@ -63,6 +64,8 @@ internal static class EventTiming
         {
             Takeoff = takeoff,
             Landing = landing,
+            FadeS = edges.FadeS,
+            FlankS = edges.FlankS,
             TakeoffFoot = Stance.AtTakeoff(left, right, takeoff),
             LandingFoot = left is null || right is null ? null
                 : Stance.AtLanding(left, right, landing) ?? LandingFoot(leftContact, rightContact, landing, options),

@@ -9,6 +9,12 @@ internal readonly record struct FootEvents
 
     public required SampleTime Landing { get; init; }
 
+    /// <summary>How long the push took to fade, s.</summary>
+    public double FadeS { get; init; }
+
+    /// <summary>How long the load took to come, s.</summary>
+    public double FlankS { get; init; }
+
     public Foot? TakeoffFoot { get; init; }
 
     public Foot? LandingFoot { get; init; }

@@ -2,6 +2,13 @@ using Saltograph.Imu;
 
 namespace Saltograph.Jumps;
 
+/// <summary>Both ends of a flight.</summary>
+/// <param name="Takeoff">Where the fading push meets zero.</param>
+/// <param name="FadeS">How long it took between the two levels, s.</param>
+/// <param name="Landing">Where the load begins.</param>
+/// <param name="FlankS">How long the load took from 0.25 to 0.6 g, s.</param>
+internal readonly record struct FlightEdges(SampleTime Takeoff, double FadeS, SampleTime Landing, double FlankS);
+
 /// <summary>Take-off and landing as the force at the centre of mass shows them.</summary>
 /// <remarks>
 /// Between the fastest rise and the fastest fall the floor carries less than the body weight. Take-off is where the
@@ -15,35 +22,37 @@ internal static class ForceEdges
     private const double CutoffHz = 80;
 
     // A passage between two levels that takes longer than this is no edge any more.
-    private const double LongestEdgeS = 0.05;
+    private const double LongestEdgeS = 0.06;
 
     // The push fades as a power of the time that is left, between a straight line (1) and a parabola (2). With 1.7 the flights
     // of 14 jumps on force plates are 0.4 ms longer to 5.5 ms shorter than the plates' (20 N), and simulated take-offs 0.8 ms
     // early on average; with 1.6 and 1.8 the plates' worst is 4.9 and 6.3 ms, the simulated mean -1.7 and 0.0 ms.
     private const double UnloadingExponent = 1.7;
-    private const double FadeUpperShareOfG = 0.50;
+    private const double FadeUpperShareOfG = 0.80;
     private const double FadeLowerShareOfG = 0.15;
     private const double GridS = 0.001;
 
     // The landing is looked for in the last part of the fall.
-    private const double LandingSearchS = 0.12;
+    private const double LandingSearchS = 0.18;
     private const double LandingSearchAfterS = 0.005;
 
     /// <summary>Finds both edges.</summary>
-    public static (SampleTime Takeoff, SampleTime Landing) Find(CentreOfMass centre, in FlightCandidate candidate, double gravityMps2)
+    public static FlightEdges Find(CentreOfMass centre, in FlightCandidate candidate, double gravityMps2)
     {
         var signal = centre.ForceUpMps2(CutoffHz);
         var first = Math.Max(signal.IndexAtOrAfter(candidate.FastestUp), 1);
         var last = Math.Min(signal.IndexAtOrAfter(candidate.FastestDown), signal.Count - 2);
-        var takeoff = Takeoff(signal, first, last, gravityMps2);
+        var (takeoff, fadeS) = Takeoff(signal, first, last, gravityMps2);
 
         var from = candidate.FastestDown.PlusSeconds(-Math.Min(LandingSearchS, (candidate.FastestDown - candidate.FastestUp) / 2));
-        var (landing, _) = LoadingEdge.Find(centre, signal, from, candidate.FastestDown.PlusSeconds(LandingSearchAfterS), gravityMps2);
-        return takeoff < landing ? (takeoff, landing) : (candidate.FastestUp, candidate.FastestDown);
+        var (landing, flankS) = LoadingEdge.Find(centre, signal, from, candidate.FastestDown.PlusSeconds(LandingSearchAfterS), gravityMps2);
+        return takeoff < landing
+            ? new(takeoff, fadeS, landing, flankS)
+            : new(candidate.FastestUp, LongestEdgeS, candidate.FastestDown, LongestEdgeS);
     }
 
     // Least squares of t over F^(1/p), which is a straight line: at no force it reads the take-off.
-    private static SampleTime Takeoff(LocalSignal signal, int first, int last, double gravityMps2)
+    private static (SampleTime Time, double FadeS) Takeoff(LocalSignal signal, int first, int last, double gravityMps2)
     {
         var down = first;
         while (down < last && signal[down] >= FadeUpperShareOfG * gravityMps2)
@@ -72,6 +81,6 @@ internal static class ForceEdges
         }
 
         var spread = (n * sumXx) - (sumX * sumX);
-        return spread <= 0 ? from : from.PlusSeconds(((sumXx * sumT) - (sumX * sumXt)) / spread);
+        return (spread <= 0 ? from : from.PlusSeconds(((sumXx * sumT) - (sumX * sumXt)) / spread), lengthS);
     }
 }

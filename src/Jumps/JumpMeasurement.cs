@@ -24,6 +24,9 @@ internal sealed class JumpWindow
 
     public required SeriesPlace Series { get; init; }
 
+    /// <summary>Where the sensors sit.</summary>
+    public required ArmLengths Arms { get; init; }
+
     public required JumpOptions Options { get; init; }
 }
 
@@ -46,13 +49,16 @@ internal static class JumpMeasurement
             preparationStart = previous;
         }
 
-        // Equal heights of the centre of mass at take-off and landing put its highest point in the middle.
-        var peak = events.Takeoff.PlusSeconds(flightTimeS / 2);
+        var ballistics = Ballistics.Find(trunk, CentreOfMassForce(window), events, options.GravityMps2);
+
+        // Equal heights of the centre of mass at take-off and landing put its highest point in the middle; it lands lower, and later.
+        var riseS = ballistics is { } motion ? motion.VelocityMps.Value / options.GravityMps2 : flightTimeS / 2;
+        var peak = events.Takeoff.PlusSeconds(Math.Clamp(riseS, 0, flightTimeS));
         var turnEnd = TurnEnd(window);
         var turn = TurnMeasures.Measure(
             trunk, preparationStart, events.Takeoff, peak, events.Landing, turnEnd ?? window.End, turnEnd is not null);
         var path = VerticalPath.Find(trunk, events);
-        var velocityMps = path?.TakeoffVelocityMps;
+        var velocityMps = ballistics?.MotionVelocityMps.Value;
         var shocks = Shocks.Measure(window);
         var split = window.Left is { } left && window.Right is { } right
             ? SplitMeasure.Find(left, right, events.Takeoff, peak, events.Landing, events.Form)
@@ -65,7 +71,7 @@ internal static class JumpMeasurement
             TakeoffTime = events.Takeoff,
             PeakTime = peak,
             LandingTime = events.Landing,
-            HeightM = heightFlightTimeM,
+            HeightM = ballistics is { VelocityMps.Value: > 0 and var best } ? best * best / (2 * options.GravityMps2) : heightFlightTimeM,
             Form = events.Form,
             TakeoffFoot = events.TakeoffFoot,
             LandingFoot = events.LandingFoot,
@@ -96,6 +102,14 @@ internal static class JumpMeasurement
             Quality = Quality(window, shocks, turn, velocityMps),
         };
     }
+
+    private static LocalSignal CentreOfMassForce(JumpWindow window) => CentreOfMass.Over(
+        window.Trunk,
+        window.Left,
+        window.Right,
+        window.Events.Takeoff.PlusSeconds(-Ballistics.BeforeS),
+        window.Events.Landing.PlusSeconds(Ballistics.AfterS),
+        window.Arms).ForceUpMps2(null);
 
     private static SampleTime? TurnEnd(JumpWindow window)
     {

@@ -203,6 +203,7 @@ public sealed class JumpTracker
             PreviousLanding = _series.LastLanding,
             End = next is { } push && push < until ? push : until,
             Series = _series.Next(events, _options),
+            Arms = _arms.Lengths,
             Options = _options,
         }));
         CentreOfMass.Over(trunk, left, right, events.Takeoff, events.Landing, _arms.Lengths).Teach(

@@ -18,18 +18,21 @@ internal static class LoadingEdge
     private const double AfterToS = 0.016;
 
     // Simulated landings step by 0.9 g or more; what legs do in the air stays below 0.4 g. Half the largest step for soft ones.
-    private const double StepShareOfG = 0.55;
+    private const double StepShareOfG = 0.45;
     private const double LargestStepShare = 0.5;
+
+    // From the contact until the floor carries the body again it carries this much on average; legs in the air soon take back what they gave.
+    private const double SustainedShareOfG = 0.35;
 
     // The flank is followed back from the instant of the step, and the flight is what lies before it.
     private const double StepToFlankTopS = 0.030;
     private const double LongestFlankS = 0.060;
-    private const double FlightFromS = -0.030;
-    private const double FlightToS = -0.006;
+    private const double FlightFromS = -0.020;
+    private const double FlightToS = -0.004;
     private const double LowShareOfG = 0.25;
     private const double HighShareOfG = 0.60;
     private const double MostCarriedShareOfG = 0.6;
-    private const double MostPulledShareOfG = 0.3;
+    private const double MostPulledShareOfG = 0.1;
 
     private const double GridS = 0.001;
     private const double FineGridS = 0.0005;
@@ -101,9 +104,11 @@ internal static class LoadingEdge
         var enough = Math.Min(StepShareOfG * gravityMps2, LargestStepShare * steps[largest]);
         for (var i = 0; i < largest; i++)
         {
-            if (steps[i] >= enough && steps[i] > steps[i + 1] && (i == 0 || steps[i] >= steps[i - 1]))
+            var time = from.PlusSeconds(i * GridS);
+            if (steps[i] >= enough && steps[i] > steps[i + 1] && (i == 0 || steps[i] >= steps[i - 1])
+                && centre.VelocityChangeMps(time, to) >= (SustainedShareOfG - 1) * gravityMps2 * (to - time))
             {
-                return from.PlusSeconds(i * GridS);
+                return time;
             }
         }
 
