@@ -33,9 +33,10 @@ internal readonly record struct Ballistics(Estimate MotionVelocityMps, Estimate 
     private const double KnownOffsetMps2 = 0.05;
     private const double UnknownOffsetMps2 = 0.3;
 
-    // Bent knees, a flat foot and lowered arms: 5.3 cm in D. Yamashita et al. 2020, Appl Sci 10:776, 27 people; the spread covers stiff
-    // landings and deep ones.
-    private const double UsualDropM = 0.053;
+    /// <summary>Bent knees, a flat foot and lowered arms, m: D. Yamashita et al. 2020, Appl Sci 10:776, 27 people.</summary>
+    public const double UsualDropM = 0.053;
+
+    // Stiff landings and deep ones.
     private const double DropSpreadM = 0.04;
 
     // What the segments' masses and the filter leave in the velocity gained on the floor.

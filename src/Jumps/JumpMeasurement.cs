@@ -98,6 +98,7 @@ internal static class JumpMeasurement
             AbsorptionTimeS = absorption?.TimeS,
             AbsorptionDepthM = absorption?.DepthM,
             Series = window.Series,
+            Uncertainty = Uncertainties.Of(window, ballistics, turn, split, absorption?.TimeS),
             Grade = Grade(window),
             Quality = Quality(window, shocks, turn, velocityMps),
         };

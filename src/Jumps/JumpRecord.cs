@@ -164,6 +164,9 @@ public sealed record JumpRecord
     /// <summary>Place in a row of jumps, null for a jump that stands alone so far.</summary>
     public SeriesPlace? Series { get; init; }
 
+    /// <summary>Standard uncertainties of what was measured.</summary>
+    public required JumpUncertainty Uncertainty { get; init; }
+
     /// <summary>How well the events were seen.</summary>
     public required JumpGrade Grade { get; init; }
 

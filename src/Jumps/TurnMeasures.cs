@@ -14,6 +14,8 @@ internal sealed record TurnMeasures(
     double RateTakeoffDps,
     double RateTopDps,
     double RatePeakDps,
+    double RateLandingDps,
+    double SlopeTakeoffDps2,
     double? InertiaGrowth,
     bool RecoveryCut)
 {
@@ -55,6 +57,8 @@ internal sealed record TurnMeasures(
             rateTakeoffDps,
             rateTopDps,
             ratePeakDps,
+            RateDps(trunk, landing),
+            (RateDps(trunk, takeoff.PlusSeconds(HalfWindowS)) - RateDps(trunk, takeoff.PlusSeconds(-HalfWindowS))) / (2 * HalfWindowS),
             growth,
             !turnEnded);
     }

@@ -1,0 +1,76 @@
+namespace Saltograph.Jumps;
+
+/// <summary>
+/// Standard uncertainties of one jump, by the law of propagation (JCGM 100:2008, 5.1): the timing of the two events, what the motion
+/// around the flight leaves open, and how well a shank stands for its leg.
+/// </summary>
+internal static class Uncertainties
+{
+    // Take-off: a fade that drags on is carried on over a longer way. Landing: the same for the flank of the load.
+    private const double TakeoffLeastS = 0.0022;
+    private const double TakeoffFadeShare = 0.10;
+    private const double LandingLeastS = 0.0013;
+    private const double LandingFlankShare = 0.20;
+
+    // Without shanks the legs' part of the force is not known: the trunk unloads before the body does and loads after it.
+    private const double TakeoffWithoutShanksS = 0.012;
+    private const double LandingWithoutShanksS = 0.005;
+
+    // Gyroscope scale 0.3 per cent, vertical 1 deg off, offset over half a second.
+    private const double TurnScaleShare = 0.003;
+    private const double TurnLeastDeg = 0.4;
+    private const double RateLeastDps = 1.0;
+
+    // Each shank's inclination against its own gravity line after a run of some seconds, and the leg against its shank.
+    private const double SplitLeastDeg = 2.0;
+    private const double SplitShare = 0.015;
+
+    public static JumpUncertainty Of(JumpWindow window, Ballistics? ballistics, TurnMeasures turn, SplitMeasure? split, double? absorptionTimeS)
+    {
+        var events = window.Events;
+        var shanks = window.Left is not null && window.Right is not null;
+        var takeoffS = Combined(TakeoffLeastS, TakeoffFadeShare * events.FadeS, shanks ? 0 : TakeoffWithoutShanksS);
+        var landingS = Combined(LandingLeastS, LandingFlankShare * events.FlankS, shanks ? 0 : LandingWithoutShanksS);
+        var flightTimeS = Combined(takeoffS, landingS);
+        var gravity = window.Options.GravityMps2;
+        var motion = ballistics?.MotionVelocityMps;
+        var best = ballistics?.VelocityMps;
+        var fromFlightTimeM = Combined(gravity * events.FlightTimeS / 4 * flightTimeS, Ballistics.UsualDropM / 2);
+        return new()
+        {
+            TakeoffS = takeoffS,
+            LandingS = landingS,
+            FlightTimeS = flightTimeS,
+            PeakS = Combined(takeoffS, best is { } b ? b.Uncertainty / gravity : Ballistics.UsualDropM / 2 / (gravity * events.FlightTimeS / 2)),
+            HeightM = HeightM(best, takeoffS, gravity) ?? fromFlightTimeM,
+            HeightFlightTimeM = fromFlightTimeM,
+            TakeoffVelocityMps = motion is { } m ? Combined(m.Uncertainty, gravity * takeoffS) : null,
+            HeightTakeoffVelocityM = HeightM(motion, takeoffS, gravity),
+            TurnPreparationDeg = Combined(turn.RateTakeoffDps * takeoffS, TurnScaleShare * turn.PreparationDeg, TurnLeastDeg),
+            TurnFlightDeg = Combined(
+                turn.RateTakeoffDps * takeoffS, turn.RateLandingDps * landingS, TurnScaleShare * turn.FlightDeg, TurnLeastDeg),
+            TurnRateTakeoffDps = Combined(turn.SlopeTakeoffDps2 * takeoffS, TurnScaleShare * turn.RateTakeoffDps, RateLeastDps),
+            TurnRateTopDps = Combined(TurnScaleShare * turn.RateTopDps, RateLeastDps),
+            SplitAngleDeg = split is { } s ? SplitDeg(s.LargestDeg) : null,
+            SplitAngleAtPeakDeg = split is { } p ? SplitDeg(p.AtPeakDeg) : null,
+            AbsorptionTimeS = absorptionTimeS is null ? null : Combined(landingS, 0.015),
+        };
+    }
+
+    private static double SplitDeg(double angleDeg) => Combined(SplitLeastDeg, SplitShare * angleDeg);
+
+    // h = v^2 / 2 g above the level at the true take-off: a take-off that is found late is found higher up.
+    private static double? HeightM(Estimate? velocity, double takeoffS, double gravityMps2) =>
+        velocity is { } v ? Combined(v.Value / gravityMps2 * v.Uncertainty, v.Value * takeoffS) : null;
+
+    private static double Combined(params ReadOnlySpan<double> parts)
+    {
+        var sum = 0.0;
+        foreach (var part in parts)
+        {
+            sum += part * part;
+        }
+
+        return Math.Sqrt(sum);
+    }
+}
