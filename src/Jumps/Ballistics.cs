@@ -59,10 +59,37 @@ internal readonly record struct Ballistics(Estimate MotionVelocityMps, Estimate 
             return null;
         }
 
-        var path = FreePath.Over(trunk, force, first, end, events, gravityMps2);
+        var path = FreePath.Over(trunk, force, first, end, events.Takeoff, events.FlightTimeS, gravityMps2);
         var motion = Solve(path, drop: null);
         var both = Solve(path, new Estimate(UsualDropM, DropSpreadM));
         return new(Velocity(motion), Velocity(both), Drop(path, both));
+    }
+
+    /// <summary>
+    /// Velocity of the trunk after the landing, from its own motion around the jump: what it does in the air is integrated too,
+    /// since it is not the centre of mass.
+    /// </summary>
+    /// <returns>Times since landing, s, and upward velocities, m/s; null when too little was seen.</returns>
+    public static (double[] TimesS, double[] VelocitiesMps)? TrunkAfterLanding(SampleTrack trunk, in FootEvents events, double gravityMps2)
+    {
+        var force = LocalSignal.Take(
+            trunk,
+            events.Takeoff.PlusSeconds(-BeforeS),
+            events.Landing.PlusSeconds(AfterS),
+            point => point.SpecificForceEarthMps2.Z,
+            cutoffHz: null);
+        var (takeoff, landing) = (events.Takeoff, events.Landing);
+        if (force.Count < 2 || takeoff - force.TimeAt(0) < LeastBeforeS || force.TimeAt(force.Count - 1) - landing < LeastAfterS)
+        {
+            return null;
+        }
+
+        var path = FreePath.Over(trunk, force, 0, force.Count, landing, 0, gravityMps2);
+        var found = Solve(path, drop: null).Found;
+        var after = path.Points.Where(point => point.TimeS >= 0).ToArray();
+        return (
+            Array.ConvertAll(after, point => point.TimeS),
+            Array.ConvertAll(after, point => point.VelocityMps + found[1] + (found[2] * point.OffsetVelocityS)));
     }
 
     private static (Vector<double> Found, Matrix<double> Covariance) Solve(FreePath path, Estimate? drop)

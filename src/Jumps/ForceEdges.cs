@@ -33,7 +33,7 @@ internal static class ForceEdges
     private const double GridS = 0.001;
 
     // The landing is looked for in the last part of the fall.
-    private const double LandingSearchS = 0.18;
+    private const double LandingSearchS = 0.12;
     private const double LandingSearchAfterS = 0.005;
 
     /// <summary>Finds both edges.</summary>

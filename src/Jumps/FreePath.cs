@@ -37,10 +37,9 @@ internal sealed class FreePath
     public required bool OffsetKnown { get; init; }
 
     /// <summary>Integrates over the samples [first, end) of the force, m/s2.</summary>
-    public static FreePath Over(SampleTrack trunk, LocalSignal force, int first, int end, in FootEvents events, double gravityMps2)
+    public static FreePath Over(
+        SampleTrack trunk, LocalSignal force, int first, int end, SampleTime takeoff, double flightTimeS, double gravityMps2)
     {
-        var flightTimeS = events.FlightTimeS;
-        var takeoff = events.Takeoff;
         var restMps2 = trunk.GravityReferenceMps2;
         var before = force.IndexAtOrAfter(takeoff);
         var points = new FreePathPoint[end - first];

@@ -63,7 +63,7 @@ internal static class JumpMeasurement
         var split = window.Left is { } left && window.Right is { } right
             ? SplitMeasure.Find(left, right, events.Takeoff, peak, events.Landing, events.Form)
             : null;
-        var absorption = AbsorptionMeasure.Find(trunk, events.Landing, flightTimeS, window.End, trunk.GravityReferenceMps2);
+        var absorption = AbsorptionMeasure.Find(trunk, events, window.End, options.GravityMps2);
         return new()
         {
             Number = window.Number,

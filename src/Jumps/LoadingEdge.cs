@@ -22,7 +22,7 @@ internal static class LoadingEdge
     private const double LargestStepShare = 0.5;
 
     // From the contact until the floor carries the body again it carries this much on average; legs in the air soon take back what they gave.
-    private const double SustainedShareOfG = 0.35;
+    private const double SustainedShareOfG = 0.25;
 
     // The flank is followed back from the instant of the step, and the flight is what lies before it.
     private const double StepToFlankTopS = 0.030;

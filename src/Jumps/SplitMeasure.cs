@@ -21,6 +21,9 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
     // axis that is not yet sure of its sign says. A front shank that is folded back under its thigh stays below it.
     private const double PartedDeg = 60;
 
+    // From two feet to two, legs that do not part do the same: heels to the seat, knees to the chest.
+    private const double TogetherDeg = 45;
+
     /// <summary>Measures over the flight; null when an axis is not known or a shank is not covered.</summary>
     public static SplitMeasure? Find(SampleTrack left, SampleTrack right, SampleTime takeoff, SampleTime peak, SampleTime landing, JumpForm? form)
     {
@@ -39,7 +42,8 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
             var a = InclinationDeg(left, i, leftUp);
             var b = InclinationDeg(right, right.IndexNearest(left[i].Time), rightUp);
             var parted = form == JumpForm.Leap && Math.Min(Math.Abs(a), Math.Abs(b)) > PartedDeg;
-            splits[i - first] = !parted && Math.Sign(a) == Math.Sign(b) && left.LeftSensor is not null && right.LeftSensor is not null
+            var together = form == JumpForm.Jump && Math.Max(Math.Abs(a), Math.Abs(b)) < TogetherDeg;
+            splits[i - first] = together ? Math.Abs(Math.Abs(a) - Math.Abs(b)) : !parted && Math.Sign(a) == Math.Sign(b) && left.LeftSensor is not null && right.LeftSensor is not null
                 ? Math.Abs(a - b)
                 : Math.Abs(a) + Math.Abs(b);
         }

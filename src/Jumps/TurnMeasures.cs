@@ -16,6 +16,7 @@ internal sealed record TurnMeasures(
     double RatePeakDps,
     double RateLandingDps,
     double SlopeTakeoffDps2,
+    double SlopeTopDps2,
     double? InertiaGrowth,
     bool RecoveryCut)
 {
@@ -58,10 +59,14 @@ internal sealed record TurnMeasures(
             rateTopDps,
             ratePeakDps,
             RateDps(trunk, landing),
-            (RateDps(trunk, takeoff.PlusSeconds(HalfWindowS)) - RateDps(trunk, takeoff.PlusSeconds(-HalfWindowS))) / (2 * HalfWindowS),
+            SlopeDps2(trunk, takeoff),
+            SlopeDps2(trunk, peak),
             growth,
             !turnEnded);
     }
+
+    private static double SlopeDps2(SampleTrack trunk, SampleTime time) =>
+        (RateDps(trunk, time.PlusSeconds(HalfWindowS)) - RateDps(trunk, time.PlusSeconds(-HalfWindowS))) / (2 * HalfWindowS);
 
     private static double RateDps(SampleTrack trunk, SampleTime time) =>
         trunk.TurnRad(time.PlusSeconds(-HalfWindowS), time.PlusSeconds(HalfWindowS)) / (2 * HalfWindowS) * Angles.DegPerRad;

@@ -22,8 +22,11 @@ internal static class Uncertainties
     private const double RateLeastDps = 1.0;
 
     // Each shank's inclination against its own gravity line after a run of some seconds, and the leg against its shank.
-    private const double SplitLeastDeg = 2.0;
+    private const double SplitLeastDeg = 2.5;
     private const double SplitShare = 0.015;
+
+    // Where the trunk turns round is flat: 0.1 m/s in its velocity at 1 g is 10 ms.
+    private const double AbsorptionLeastS = 0.012;
 
     public static JumpUncertainty Of(JumpWindow window, Ballistics? ballistics, TurnMeasures turn, SplitMeasure? split, double? absorptionTimeS)
     {
@@ -36,12 +39,14 @@ internal static class Uncertainties
         var motion = ballistics?.MotionVelocityMps;
         var best = ballistics?.VelocityMps;
         var fromFlightTimeM = Combined(gravity * events.FlightTimeS / 4 * flightTimeS, Ballistics.UsualDropM / 2);
+        var riseS = best is { } found ? found.Uncertainty / gravity : Ballistics.UsualDropM / (gravity * events.FlightTimeS);
+        var peakS = Combined(takeoffS, riseS);
         return new()
         {
             TakeoffS = takeoffS,
             LandingS = landingS,
             FlightTimeS = flightTimeS,
-            PeakS = Combined(takeoffS, best is { } b ? b.Uncertainty / gravity : Ballistics.UsualDropM / 2 / (gravity * events.FlightTimeS / 2)),
+            PeakS = peakS,
             HeightM = HeightM(best, takeoffS, gravity) ?? fromFlightTimeM,
             HeightFlightTimeM = fromFlightTimeM,
             TakeoffVelocityMps = motion is { } m ? Combined(m.Uncertainty, gravity * takeoffS) : null,
@@ -50,10 +55,10 @@ internal static class Uncertainties
             TurnFlightDeg = Combined(
                 turn.RateTakeoffDps * takeoffS, turn.RateLandingDps * landingS, TurnScaleShare * turn.FlightDeg, TurnLeastDeg),
             TurnRateTakeoffDps = Combined(turn.SlopeTakeoffDps2 * takeoffS, TurnScaleShare * turn.RateTakeoffDps, RateLeastDps),
-            TurnRateTopDps = Combined(TurnScaleShare * turn.RateTopDps, RateLeastDps),
+            TurnRateTopDps = Combined(turn.SlopeTopDps2 * peakS, TurnScaleShare * turn.RateTopDps, RateLeastDps),
             SplitAngleDeg = split is { } s ? SplitDeg(s.LargestDeg) : null,
             SplitAngleAtPeakDeg = split is { } p ? SplitDeg(p.AtPeakDeg) : null,
-            AbsorptionTimeS = absorptionTimeS is null ? null : Combined(landingS, 0.015),
+            AbsorptionTimeS = absorptionTimeS is null ? null : Combined(landingS, AbsorptionLeastS),
         };
     }
 
