@@ -1,3 +1,4 @@
+using MathNet.Numerics.LinearAlgebra;
 using Saltograph.Imu;
 
 namespace Saltograph.Jumps;
@@ -19,6 +20,18 @@ internal readonly record struct FreePathPoint(
 /// </summary>
 internal sealed class FreePath
 {
+    // On the floor the centre of mass stays within a body's reach: 0.1 m around its mean over a push-off, a step, an absorption.
+    private const double FloorSpreadM = 0.10;
+    private const double FloorMemoryS = 0.25;
+
+    // Standing still it does not move.
+    private const double StillSpreadMps = 0.02;
+    private const double StillMemoryS = 0.25;
+
+    // Offset left after the last standing rest, and of an accelerometer that never stood still.
+    private const double KnownOffsetMps2 = 0.05;
+    private const double UnknownOffsetMps2 = 0.3;
+
     private const double OnFloorShareOfG = 0.5;
 
     private FreePath()
@@ -86,6 +99,50 @@ internal sealed class FreePath
                 from.OffsetPathS2 + (stepS * (from.OffsetVelocityS + offsetVelocity) / 2),
                 !inFlight && force[index] > OnFloorShareOfG * restMps2,
                 trunk[trunk.IndexNearest(force.TimeAt(index))].IsStill);
+        }
+    }
+
+    /// <summary>
+    /// Height and velocity at take-off and offset of the acceleration on the floor, by least squares: what is known of the motion
+    /// is that it stays on the floor, and stands still at times.
+    /// </summary>
+    /// <param name="drop">How much lower the landing is than the take-off, m, when that is to count too.</param>
+    public (Vector<double> Found, Matrix<double> Covariance) Settle(Estimate? drop)
+    {
+        var normal = Matrix<double>.Build.Dense(3, 3);
+        var right = Vector<double>.Build.Dense(3);
+        foreach (var point in Points)
+        {
+            if (point.OnFloor)
+            {
+                Add([1, point.TimeS, point.OffsetPathS2], -point.PathM, FloorSpreadM, IntervalS / FloorMemoryS);
+            }
+
+            if (point.Still)
+            {
+                Add([0, 1, point.OffsetVelocityS], -point.VelocityMps, StillSpreadMps, IntervalS / StillMemoryS);
+            }
+        }
+
+        Add([0, 0, 1], 0, OffsetKnown ? KnownOffsetMps2 : UnknownOffsetMps2, 1);
+        if (drop is { } usual)
+        {
+            Add([0, FlightTimeS, 0], (GravityMps2 * FlightTimeS * FlightTimeS / 2) - usual.Value, usual.Uncertainty, 1);
+        }
+
+        return (normal.Cholesky().Solve(right), normal.Inverse());
+
+        void Add(ReadOnlySpan<double> row, double value, double spread, double count)
+        {
+            var weight = count / (spread * spread);
+            for (var i = 0; i < 3; i++)
+            {
+                right[i] += weight * row[i] * value;
+                for (var j = 0; j < 3; j++)
+                {
+                    normal[i, j] += weight * row[i] * row[j];
+                }
+            }
         }
     }
 

@@ -36,6 +36,9 @@ internal static class JumpMeasurement
     // A turn has ended when its rate has stayed under the limit for this long.
     private const double TurnEndedForS = 0.1;
 
+    // A push-off takes 0.15 s or more; straps ring at 14 Hz and above.
+    private const double PushOffCutoffHz = 15;
+
     public static JumpRecord Measure(JumpWindow window)
     {
         var options = window.Options;
@@ -49,7 +52,8 @@ internal static class JumpMeasurement
             preparationStart = previous;
         }
 
-        var ballistics = Ballistics.Find(trunk, CentreOfMassForce(window), events, options.GravityMps2);
+        var force = CentreOfMassForce(window);
+        var ballistics = Ballistics.Find(trunk, force, events, options.GravityMps2);
 
         // Equal heights of the centre of mass at take-off and landing put its highest point in the middle; it lands lower, and later.
         var riseS = ballistics is { } motion ? motion.VelocityMps.Value / options.GravityMps2 : flightTimeS / 2;
@@ -57,13 +61,13 @@ internal static class JumpMeasurement
         var turnEnd = TurnEnd(window);
         var turn = TurnMeasures.Measure(
             trunk, preparationStart, events.Takeoff, peak, events.Landing, turnEnd ?? window.End, turnEnd is not null);
-        var path = VerticalPath.Find(trunk, events);
+        var path = TrunkPath.Find(trunk, events, options.GravityMps2);
         var velocityMps = ballistics?.MotionVelocityMps.Value;
         var shocks = Shocks.Measure(window);
         var split = window.Left is { } left && window.Right is { } right
             ? SplitMeasure.Find(left, right, events.Takeoff, peak, events.Landing, events.Form)
             : null;
-        var absorption = AbsorptionMeasure.Find(trunk, events, window.End, options.GravityMps2);
+        var absorption = path?.Absorption(window.End - events.Landing);
         return new()
         {
             Number = window.Number,
@@ -79,9 +83,9 @@ internal static class JumpMeasurement
             HeightFlightTimeM = heightFlightTimeM,
             TakeoffVelocityMps = velocityMps,
             HeightTakeoffVelocityM = velocityMps is > 0 ? velocityMps * velocityMps / (2 * options.GravityMps2) : null,
-            TrunkRiseM = path?.TrunkRiseM,
-            CrouchDepthM = path?.CrouchDepthM,
-            PushOffTimeS = events.Takeoff - window.Candidate.PushOffStart,
+            TrunkRiseM = path?.RiseM,
+            CrouchDepthM = path?.CrouchDepthM(events.Takeoff - preparationStart),
+            PushOffTimeS = PushOffS(window, force),
             TurnPreparationDeg = turn.PreparationDeg,
             TurnFlightDeg = turn.FlightDeg,
             TurnRecoveryDeg = turn.RecoveryDeg,
@@ -102,6 +106,26 @@ internal static class JumpMeasurement
             Grade = Grade(window),
             Quality = Quality(window, shocks, turn, velocityMps),
         };
+    }
+
+    /// <summary>How long before take-off the upward acceleration began: back from where the push faded to one g to where it rose above it.</summary>
+    private static double? PushOffS(JumpWindow window, LocalSignal force)
+    {
+        var smooth = force.Filtered(PushOffCutoffHz, window.Trunk.SampleRateHz);
+        var restMps2 = window.Trunk.GravityReferenceMps2;
+        var index = Math.Min(smooth.IndexAtOrAfter(window.Events.Takeoff), smooth.Count - 1);
+        while (index > 0 && smooth[index] <= restMps2)
+        {
+            index--;
+        }
+
+        var faded = index;
+        while (index > 0 && smooth[index] > restMps2)
+        {
+            index--;
+        }
+
+        return index > 0 && index < faded ? window.Events.Takeoff - smooth.Crossing(index + 1, restMps2) : null;
     }
 
     private static LocalSignal CentreOfMassForce(JumpWindow window) => CentreOfMass.Over(

@@ -62,6 +62,9 @@ internal sealed class LocalSignal
         return new(times, values);
     }
 
+    /// <summary>The same, low-passed without delay.</summary>
+    public LocalSignal Filtered(double cutoffHz, double sampleRateHz) => Of(_times, _values, sampleRateHz, cutoffHz);
+
     /// <summary>Index of the first sample at or after a time; Count when there is none.</summary>
     public int IndexAtOrAfter(SampleTime time)
     {
