@@ -25,7 +25,7 @@ internal sealed class FreePath
     private const double FloorMemoryS = 0.25;
 
     // Standing still it does not move.
-    private const double StillSpreadMps = 0.02;
+    private const double StillSpreadMps = 0.005;
     private const double StillMemoryS = 0.25;
 
     // Offset left after the last standing rest, and of an accelerometer that never stood still.

@@ -8,6 +8,9 @@ namespace Saltograph.Jumps;
 /// </summary>
 internal sealed class TrunkPath
 {
+    private const double RestOffsetMps = 0.25;
+    private const double StoppedChangingMps = 0.02;
+
     private readonly double[] _timesS;
     private readonly double[] _velocitiesMps;
     private readonly double[] _heightsM;
@@ -87,15 +90,28 @@ internal sealed class TrunkPath
     public (double TimeS, double DepthM)? Absorption(double longestS)
     {
         var landing = IndexAt(_flightTimeS);
+        var fastestUp = double.NegativeInfinity;
+        for (var i = landing + 1; i < _timesS.Length && _timesS[i] - _flightTimeS <= longestS && fastestUp < 0; i++)
+        {
+            fastestUp = Math.Max(fastestUp, _velocitiesMps[i]);
+        }
+
+        // She may come to rest and stay there: what the integral leaves of that is no motion.
+        var stop = fastestUp >= 0 ? 0 : fastestUp - StoppedChangingMps;
+        if (stop < -RestOffsetMps)
+        {
+            return null;
+        }
+
         for (var i = landing + 1; i < _timesS.Length && _timesS[i] - _flightTimeS <= longestS; i++)
         {
-            if (_velocitiesMps[i] < 0)
+            if (_velocitiesMps[i] < stop)
             {
                 continue;
             }
 
             var (before, after) = (_velocitiesMps[i - 1], _velocitiesMps[i]);
-            var share = after > before ? Math.Clamp(-before / (after - before), 0, 1) : 1;
+            var share = after > before ? Math.Clamp((stop - before) / (after - before), 0, 1) : 1;
             var timeS = _timesS[i - 1] + (share * (_timesS[i] - _timesS[i - 1])) - _flightTimeS;
             var depthM = _heightsM[landing] - _heightsM[i];
             return timeS > 0 && depthM > 0 ? (timeS, depthM) : null;

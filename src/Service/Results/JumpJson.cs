@@ -52,7 +52,7 @@ internal static class JumpJson
         Number(json, "absorptionTimeS", jump.AbsorptionTimeS);
         Number(json, "absorptionDepthM", jump.AbsorptionDepthM);
         Series(json, jump.Series);
-        json.WriteNull("uncertainty"); // no standard uncertainty is estimated yet
+        Uncertainty(json, jump.Uncertainty);
         json.WriteString("grade", jump.Grade.ToString());
         json.WriteStartArray("quality");
         foreach (var word in jump.Quality)
@@ -97,6 +97,27 @@ internal static class JumpJson
         Number(json, "trunk", shock.TrunkG);
         Number(json, "ankleLeft", shock.AnkleLeftG);
         Number(json, "ankleRight", shock.AnkleRightG);
+        json.WriteEndObject();
+    }
+
+    private static void Uncertainty(Utf8JsonWriter json, JumpUncertainty uncertainty)
+    {
+        json.WriteStartObject("uncertainty");
+        Number(json, "takeoffS", uncertainty.TakeoffS);
+        Number(json, "peakS", uncertainty.PeakS);
+        Number(json, "landingS", uncertainty.LandingS);
+        Number(json, "flightTimeS", uncertainty.FlightTimeS);
+        Number(json, "heightM", uncertainty.HeightM);
+        Number(json, "heightFlightTimeM", uncertainty.HeightFlightTimeM);
+        Number(json, "heightTakeoffVelocityM", uncertainty.HeightTakeoffVelocityM);
+        Number(json, "takeoffVelocityMps", uncertainty.TakeoffVelocityMps);
+        Number(json, "turnPreparationDeg", uncertainty.TurnPreparationDeg);
+        Number(json, "turnFlightDeg", uncertainty.TurnFlightDeg);
+        Number(json, "turnRateTakeoffDps", uncertainty.TurnRateTakeoffDps);
+        Number(json, "turnRateTopDps", uncertainty.TurnRateTopDps);
+        Number(json, "splitAngleDeg", uncertainty.SplitAngleDeg);
+        Number(json, "splitAngleAtPeakDeg", uncertainty.SplitAngleAtPeakDeg);
+        Number(json, "absorptionTimeS", uncertainty.AbsorptionTimeS);
         json.WriteEndObject();
     }
 
