@@ -16,6 +16,7 @@ namespace Saltograph.Jumps;
 internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg, double HoldFraction)
 {
     private const double HoldShare = 0.9;
+    private const double CarriedFromS = 0.5;
 
     // From one foot to the other, the legs part: two shanks this far out are one in front and one behind, whatever a swing
     // axis that is not yet sure of its sign says. A front shank that is folded back under its thigh stays below it.
@@ -23,6 +24,7 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
 
     // From two feet to two, legs that do not part do the same: heels to the seat, knees to the chest.
     private const double TogetherDeg = 45;
+    private const double HangingDeg = 15;
 
     /// <summary>Measures over the flight; null when an axis is not known or a shank is not covered.</summary>
     public static SplitMeasure? Find(SampleTrack left, SampleTrack right, SampleTime takeoff, SampleTime peak, SampleTime landing, JumpForm? form)
@@ -37,12 +39,18 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
         var first = left.IndexAtOrAfter(takeoff);
         var end = left.IndexAtOrAfter(landing);
         var splits = new double[end - first];
+        var leftCarried = Carried(left, takeoff, landing);
+        var rightCarried = Carried(right, takeoff, landing);
+        var rightFirst = right.IndexAtOrAfter(takeoff.PlusSeconds(-CarriedFromS));
+        var leftFirst = left.IndexAtOrAfter(takeoff.PlusSeconds(-CarriedFromS));
         for (var i = first; i < end; i++)
         {
-            var a = InclinationDeg(left, i, leftUp);
-            var b = InclinationDeg(right, right.IndexNearest(left[i].Time), rightUp);
+            var a = InclinationDeg(left, leftCarried[(int)(i - leftFirst)], leftUp);
+            var j = right.IndexNearest(left[i].Time);
+            var b = InclinationDeg(right, rightCarried[(int)(j - rightFirst)], rightUp);
             var parted = form == JumpForm.Leap && Math.Min(Math.Abs(a), Math.Abs(b)) > PartedDeg;
-            var together = form == JumpForm.Jump && Math.Max(Math.Abs(a), Math.Abs(b)) < TogetherDeg;
+            var together = form == JumpForm.Jump && Math.Max(Math.Abs(a), Math.Abs(b)) < TogetherDeg
+                && Math.Min(Math.Abs(a), Math.Abs(b)) > HangingDeg;
             splits[i - first] = together ? Math.Abs(Math.Abs(a) - Math.Abs(b)) : !parted && Math.Sign(a) == Math.Sign(b) && left.LeftSensor is not null && right.LeftSensor is not null
                 ? Math.Abs(a - b)
                 : Math.Abs(a) + Math.Abs(b);
@@ -58,13 +66,29 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
         return new(largest, atPeak, splits.Count(split => split > HoldShare * largest) / (double)splits.Length);
     }
 
+    private static Rotation[] Carried(SampleTrack shank, SampleTime takeoff, SampleTime landing)
+    {
+        var first = shank.IndexAtOrAfter(takeoff.PlusSeconds(-CarriedFromS));
+        var end = Math.Min(shank.End, shank.IndexAtOrAfter(landing) + 2);
+        var carried = new Rotation[end - first];
+        carried[0] = shank[first].EarthFromSensor;
+        for (var i = first + 1; i < end; i++)
+        {
+            ref readonly var before = ref shank[i - 1];
+            ref readonly var now = ref shank[i];
+            var rate = (before.EarthFromSensor.Inverse.Rotate(before.AngularRateEarthRadps) + now.EarthFromSensor.Inverse.Rotate(now.AngularRateEarthRadps)) / 2;
+            carried[i - first] = carried[i - first - 1] * Rotation.FromRotationVector((now.Time - before.Time) * rate);
+        }
+
+        return carried;
+    }
+
     /// <summary>
     /// Angle between the shank, seen from the knee to the ankle, and straight down, deg, -180 to 180: positive to the front,
     /// negative to the rear; without a sign, positive, while front and rear are not known.
     /// </summary>
-    private static double InclinationDeg(SampleTrack shank, long index, Vector3D upSensor)
+    private static double InclinationDeg(SampleTrack shank, Rotation toEarth, Vector3D upSensor)
     {
-        var toEarth = shank[index].EarthFromSensor;
         var upEarth = toEarth.Rotate(upSensor);
         var size = Math.Atan2(Math.Sqrt((upEarth.X * upEarth.X) + (upEarth.Y * upEarth.Y)), upEarth.Z) * Angles.DegPerRad;
         if (shank.LeftSensor is not { } leftSensor)
