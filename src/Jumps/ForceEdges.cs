@@ -28,8 +28,8 @@ internal static class ForceEdges
     // of 14 jumps on force plates are 0.4 ms longer to 5.5 ms shorter than the plates' (20 N), and simulated take-offs 0.8 ms
     // early on average; with 1.6 and 1.8 the plates' worst is 4.9 and 6.3 ms, the simulated mean -1.7 and 0.0 ms.
     private const double UnloadingExponent = 1.7;
-    private const double FadeUpperShareOfG = 0.80;
-    private const double FadeLowerShareOfG = 0.15;
+    private const double FadeUpperShareOfG = 0.8;
+    private const double FadeLowerShareOfG = 0.2;
     private const double GridS = 0.001;
 
     // The landing is looked for in the last part of the fall.

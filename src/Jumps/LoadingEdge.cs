@@ -32,7 +32,7 @@ internal static class LoadingEdge
     private const double LowShareOfG = 0.25;
     private const double HighShareOfG = 0.60;
     private const double MostCarriedShareOfG = 0.6;
-    private const double MostPulledShareOfG = 0.1;
+    private const double MostPulledShareOfG = 0.05;
 
     private const double GridS = 0.001;
     private const double FineGridS = 0.0005;
