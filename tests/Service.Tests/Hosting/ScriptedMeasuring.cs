@@ -28,6 +28,7 @@ internal sealed class ScriptedMeasuring(AthleteId athlete) : IAthleteMeasuring
         PeakTime = new SampleTime(1_800_000_000_000_000).PlusSeconds(flightTimeS / 2),
         LandingTime = new SampleTime(1_800_000_000_000_000).PlusSeconds(flightTimeS),
         HeightM = Gravity.StandardMps2 * flightTimeS * flightTimeS / 8,
+        Uncertainty = new(),
         TakeoffFoot = Foot.Left,
         LandingFoot = Foot.Right,
         LandingShockG = new(null, null, null),
