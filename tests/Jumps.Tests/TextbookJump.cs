@@ -32,6 +32,9 @@ internal sealed record TextbookJump
     /// <summary>Heading at the start, rad.</summary>
     public double HeadingRad { get; init; }
 
+    /// <summary>How much lower the body is at landing than at take-off, m.</summary>
+    public double LandingDropM { get; init; }
+
     /// <summary>Share of the push that is really there: 0 is a fall from a height.</summary>
     public double PushShare { get; init; } = 1;
 
@@ -62,7 +65,8 @@ internal sealed record TextbookJump
     private double SpecificForceMps2(double timeS)
     {
         const double g = Gravity.StandardMps2;
-        var velocity = g * FlightTimeS / 2 * (1 - CarriedShare);
+        var velocity = ((g * FlightTimeS / 2) - (LandingDropM / FlightTimeS)) * (1 - CarriedShare);
+        var landingVelocity = (g * FlightTimeS * (1 - CarriedShare)) - velocity;
         var shed = g * (1 - CarriedShare);
         var sincePush = timeS - RestS;
         var sinceTakeoff = timeS - TakeoffS;
@@ -75,7 +79,7 @@ internal sealed record TextbookJump
             : sinceTakeoff < 0 ? g - (shed * (1 + Math.Cos(Math.PI * sinceTakeoff / UnloadingS)) / 2)
             : sinceLanding < 0 ? g - shed
             : sinceLoaded < 0 ? g + (shed * sinceLoaded / LoadingS)
-            : sinceLoaded < LandingS ? g + HalfSine(velocity + (shed * LoadingS / 2), sinceLoaded, LandingS)
+            : sinceLoaded < LandingS ? g + HalfSine(landingVelocity + (shed * LoadingS / 2), sinceLoaded, LandingS)
             : g;
     }
 
