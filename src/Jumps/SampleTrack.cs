@@ -187,6 +187,21 @@ internal sealed class SampleTrack
     public bool Covers(SampleTime from, SampleTime to) =>
         End > 0 && this[Begin].Time <= from && NewestTime >= to;
 
+    /// <summary>Whether part of the turning between two instants was not measured: samples lost and bridged, or a rate at its rail.</summary>
+    public bool TurnGuessed(SampleTime from, SampleTime to)
+    {
+        const SampleMarks guessed = SampleMarks.GyroscopeSaturated | SampleMarks.AfterGap | SampleMarks.Bridged;
+        for (var i = IndexAtOrAfter(from); i < End && this[i].Time <= to; i++)
+        {
+            if ((this[i].Marks & guessed) != SampleMarks.None)
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+
     /// <summary>Turn about the vertical between two instants, rad, counter-clockwise positive, linear between samples.</summary>
     public double TurnRad(SampleTime from, SampleTime to) => HeadingAt(to) - HeadingAt(from);
 

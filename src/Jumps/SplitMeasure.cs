@@ -6,6 +6,8 @@ namespace Saltograph.Jumps;
 /// <param name="LargestDeg">Largest sum of both shanks' inclinations from hanging straight down, deg.</param>
 /// <param name="AtPeakDeg">The same at the highest point, deg.</param>
 /// <param name="HoldFraction">Share of the flight above 90 per cent of the largest.</param>
+/// <param name="Bridged">Whether samples of a shank were lost or clipped on the way, so that part of its turn was guessed.</param>
+/// <param name="SignDeg">What it may be off by if front and rear were told wrongly, 1 sigma, deg.</param>
 /// <remarks>
 /// The accelerometer says nothing about inclination in the air; the gyroscope carries it on from the floor. Each shank has
 /// a heading of its own without magnetometers, so the two inclinations are added, with the signs of front and rear as each
@@ -13,10 +15,15 @@ namespace Saltograph.Jumps;
 /// (85 + 80 deg with 20 deg of azimuth is 155 between the legs), and right above 180, where the angle between the legs
 /// would fall again. A bent knee makes the shank no longer the leg.
 /// </remarks>
-internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg, double HoldFraction)
+internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg, double HoldFraction, bool Bridged, double SignDeg)
 {
     private const double HoldShare = 0.9;
+
+    // Longer back the swing before the leap is carried along, shorter it has pulled the vertical already: 0.25 to 0.8 s do alike.
     private const double CarriedFromS = 0.5;
+
+    private const double SignSeldomWrong = 0.3;
+    private const double SignDoubtful = 0.8;
 
     // From one foot to the other, the legs part: two shanks this far out are one in front and one behind, whatever a swing
     // axis that is not yet sure of its sign says. A front shank that is folded back under its thigh stays below it.
@@ -39,6 +46,7 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
         var first = left.IndexAtOrAfter(takeoff);
         var end = left.IndexAtOrAfter(landing);
         var splits = new double[end - first];
+        var signs = new double[end - first];
         var leftCarried = Carried(left, takeoff, landing);
         var rightCarried = Carried(right, takeoff, landing);
         var rightFirst = right.IndexAtOrAfter(takeoff.PlusSeconds(-CarriedFromS));
@@ -49,6 +57,7 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
             var j = right.IndexNearest(left[i].Time);
             var b = InclinationDeg(right, rightCarried[(int)(j - rightFirst)], rightUp);
             var parted = form == JumpForm.Leap && Math.Min(Math.Abs(a), Math.Abs(b)) > PartedDeg;
+            signs[i - first] = IfSignIsWrongDeg(a, b, form);
             var together = form == JumpForm.Jump && Math.Max(Math.Abs(a), Math.Abs(b)) < TogetherDeg
                 && Math.Min(Math.Abs(a), Math.Abs(b)) > HangingDeg;
             splits[i - first] = together ? Math.Abs(Math.Abs(a) - Math.Abs(b)) : !parted && Math.Sign(a) == Math.Sign(b) && left.LeftSensor is not null && right.LeftSensor is not null
@@ -63,9 +72,24 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
 
         var largest = splits.Max();
         var atPeak = splits[(int)Math.Clamp(left.IndexAtOrAfter(peak) - first, 0, splits.Length - 1)];
-        return new(largest, atPeak, splits.Count(split => split > HoldShare * largest) / (double)splits.Length);
+        return new(largest, atPeak, splits.Count(split => split > HoldShare * largest) / (double)splits.Length,
+            left.TurnGuessed(takeoff.PlusSeconds(-CarriedFromS), landing) || right.TurnGuessed(takeoff.PlusSeconds(-CarriedFromS), landing),
+            signs[Array.IndexOf(splits, largest)]);
     }
 
+    /// <summary>
+    /// With one sign wrong the sum becomes the difference: apart by twice the smaller inclination. In a leap the legs part, so that two legs on
+    /// one side are rather a wrong sign than a folded leg; otherwise a sign is wrong in one jump of ten while the axis is young.
+    /// </summary>
+    private static double IfSignIsWrongDeg(double leftDeg, double rightDeg, JumpForm? form)
+    {
+        var otherDeg = 2 * Math.Min(Math.Abs(leftDeg), Math.Abs(rightDeg));
+        return form != JumpForm.Leap ? SignSeldomWrong * otherDeg
+            : Math.Sign(leftDeg) == Math.Sign(rightDeg) && otherDeg < 2 * PartedDeg ? SignDoubtful * otherDeg
+            : 0;
+    }
+
+    /// <summary>Orientations from before the take-off on, carried by the gyroscope alone: the swing of the legs must not count as gravity.</summary>
     private static Rotation[] Carried(SampleTrack shank, SampleTime takeoff, SampleTime landing)
     {
         var first = shank.IndexAtOrAfter(takeoff.PlusSeconds(-CarriedFromS));

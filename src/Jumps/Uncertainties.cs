@@ -25,6 +25,10 @@ internal static class Uncertainties
     private const double SplitLeastDeg = 2.5;
     private const double SplitShare = 0.015;
 
+    // Lost samples are bridged by a straight line, a clipped rate is "at least": 50 ms of a swing of 800 deg/s that is off by a third.
+    private const double SplitBridgedDeg = 13;
+    private const double TurnBridgedDeg = 4;
+
     // Where the trunk turns round is flat: 0.1 m/s in its velocity at 1 g is 10 ms.
     private const double AbsorptionLeastS = 0.012;
 
@@ -53,16 +57,21 @@ internal static class Uncertainties
             HeightTakeoffVelocityM = HeightM(motion, takeoffS, gravity),
             TurnPreparationDeg = Combined(turn.RateTakeoffDps * takeoffS, TurnScaleShare * turn.PreparationDeg, TurnLeastDeg),
             TurnFlightDeg = Combined(
-                turn.RateTakeoffDps * takeoffS, turn.RateLandingDps * landingS, TurnScaleShare * turn.FlightDeg, TurnLeastDeg),
+                turn.RateTakeoffDps * takeoffS,
+                turn.RateLandingDps * landingS,
+                TurnScaleShare * turn.FlightDeg,
+                TurnLeastDeg,
+                window.Trunk.TurnGuessed(events.Takeoff, events.Landing) ? TurnBridgedDeg : 0),
             TurnRateTakeoffDps = Combined(turn.SlopeTakeoffDps2 * takeoffS, TurnScaleShare * turn.RateTakeoffDps, RateLeastDps),
             TurnRateTopDps = Combined(turn.SlopeTopDps2 * peakS, TurnScaleShare * turn.RateTopDps, RateLeastDps),
-            SplitAngleDeg = split is { } s ? SplitDeg(s.LargestDeg) : null,
-            SplitAngleAtPeakDeg = split is { } p ? SplitDeg(p.AtPeakDeg) : null,
+            SplitAngleDeg = split is { } s ? SplitDeg(s.LargestDeg, s) : null,
+            SplitAngleAtPeakDeg = split is { } p ? SplitDeg(p.AtPeakDeg, p) : null,
             AbsorptionTimeS = absorptionTimeS is null ? null : Combined(landingS, AbsorptionLeastS),
         };
     }
 
-    private static double SplitDeg(double angleDeg) => Combined(SplitLeastDeg, SplitShare * angleDeg);
+    private static double SplitDeg(double angleDeg, in SplitMeasure split) =>
+        Combined(SplitLeastDeg, SplitShare * angleDeg, split.SignDeg, split.Bridged ? SplitBridgedDeg : 0);
 
     // h = v^2 / 2 g above the level at the true take-off: a take-off that is found late is found higher up.
     private static double? HeightM(Estimate? velocity, double takeoffS, double gravityMps2) =>
