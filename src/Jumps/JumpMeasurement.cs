@@ -104,7 +104,7 @@ internal static class JumpMeasurement
             Series = window.Series,
             Uncertainty = Uncertainties.Of(window, ballistics, turn, split, absorption?.TimeS),
             Grade = Grade(window),
-            Quality = Quality(window, shocks, turn, velocityMps),
+            Quality = Quality(window, shocks, turn),
         };
     }
 
@@ -168,7 +168,7 @@ internal static class JumpMeasurement
         _ => JumpGrade.C,
     };
 
-    private static List<string> Quality(JumpWindow window, Shocks shocks, TurnMeasures turn, double? velocityMps)
+    private static List<string> Quality(JumpWindow window, Shocks shocks, TurnMeasures turn)
     {
         var words = new List<string>();
         void Say(bool condition, string word)
@@ -186,7 +186,7 @@ internal static class JumpMeasurement
             shocks.Saturated || TurnedTooFast(window.Trunk, window) || TurnedTooFast(window.Left, window)
                 || TurnedTooFast(window.Right, window),
             QualityWords.Saturated);
-        Say(velocityMps is null, QualityWords.NoStillPhase);
+        Say(window.Trunk.UpSensor is null, QualityWords.NoStillPhase);
         Say(turn.RecoveryCut, QualityWords.RecoveryCut);
         Say(shocks.Unfiltered, QualityWords.LowSampleRate);
         return words;

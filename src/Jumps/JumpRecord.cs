@@ -195,7 +195,7 @@ public static class QualityWords
     /// <summary>A sensor's clock is not yet tied to the hall's.</summary>
     public const string ClockUnsynchronised = "clock-unsynchronised";
 
-    /// <summary>No quiet standing before: take-off velocity and split are not measured.</summary>
+    /// <summary>No quiet standing so far: the accelerometer's offset is not known and the segments have no long axis yet; no split.</summary>
     public const string NoStillPhase = "no-still-phase";
 
     /// <summary>The turn had not ended when the record was closed.</summary>
