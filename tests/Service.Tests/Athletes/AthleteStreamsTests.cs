@@ -8,6 +8,7 @@ using Saltograph.Service.Athletes;
 using Saltograph.Service.Configuration;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Ingest;
+using Saltograph.Service.Tests.Faults;
 using Saltograph.Service.Tests.Hosting;
 
 namespace Saltograph.Service.Tests.Athletes;
@@ -50,6 +51,7 @@ public sealed class AthleteStreamsTests : IAsyncDisposable
     }
 
     [Fact]
+    [Fault("more packets than an athlete's queue holds", "those without room are refused, which their senders see; the others are measured")]
     public async Task A_packet_without_room_is_refused_and_the_others_are_measured()
     {
         var (streams, dispatch) = Start(new() { AthletePackets = 2 }, slow: true);

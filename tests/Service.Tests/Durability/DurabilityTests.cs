@@ -1,6 +1,7 @@
 using System.Buffers;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Win32.SafeHandles;
+using Saltograph.Service.Tests.Faults;
 using Saltograph.Service.Tests.Hosting;
 using Saltograph.Store.Recordings;
 using Saltograph.Wire.Events;
@@ -14,6 +15,7 @@ public sealed class DurabilityTests : IDisposable
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
     [Fact]
+    [Fault("the disk is full", "nothing more is acknowledged, health says degraded; tried again until it works")]
     public async Task A_full_disk_stops_acknowledging_and_says_so_and_nothing_is_lost()
     {
         using var disk = new FullDisk();

@@ -5,6 +5,7 @@ using Saltograph.Pipeline;
 using Saltograph.Service.Durability;
 using Saltograph.Service.Ingest;
 using Saltograph.Service.Simulated;
+using Saltograph.Service.Tests.Faults;
 using Saltograph.Service.Tests.Hosting;
 using Saltograph.Simulator.Network;
 using Saltograph.Simulator.Session;
@@ -30,6 +31,7 @@ public sealed class KillTests : IDisposable
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
     [Fact]
+    [Fault("the process is killed, with its own broker", "sessions are measured again from their recordings; sensors send again")]
     public async Task With_the_embedded_broker_nothing_is_lost_or_doubled()
     {
         var port = FreeTcpPort.Find();
@@ -37,6 +39,7 @@ public sealed class KillTests : IDisposable
     }
 
     [Fact]
+    [Fault("the process is killed, with a broker elsewhere", "sessions are measured again from their recordings; the broker sends again")]
     public async Task With_mosquitto_nothing_is_lost_or_doubled()
     {
         await using var broker = await Mosquitto.StartAsync();

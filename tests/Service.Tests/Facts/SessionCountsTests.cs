@@ -4,6 +4,7 @@ using Microsoft.Extensions.Logging.Abstractions;
 using Saltograph.Imu;
 using Saltograph.Service.Athletes;
 using Saltograph.Service.Facts;
+using Saltograph.Service.Tests.Faults;
 using Saltograph.Simulator.Network;
 using Saltograph.Wire.Packets;
 
@@ -16,6 +17,7 @@ public sealed class SessionCountsTests : IDisposable
     private readonly MeterListener _listener = new();
 
     [Fact]
+    [Fault("packets late, double, of an earlier power-up, or garbage", "left out and counted by reason")]
     public async Task What_became_of_the_packets_is_counted_by_reason()
     {
         var metrics = new ServiceMetrics(_services.GetRequiredService<IMeterFactory>());

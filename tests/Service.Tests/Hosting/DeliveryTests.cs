@@ -13,6 +13,7 @@ using Saltograph.Service.Ingest;
 using Saltograph.Service.Recordings;
 using Saltograph.Service.Results;
 using Saltograph.Service.Simulated;
+using Saltograph.Service.Tests.Faults;
 using Saltograph.Simulator.Network;
 using Saltograph.Simulator.Session;
 using Saltograph.Wire.Events;
@@ -31,6 +32,7 @@ public sealed class DeliveryTests
     private readonly Arrivals _arrivals = new();
 
     [Theory]
+    [Fault("network faults, and a subscriber whose connection is cut", "the subscriber gets every jump, some twice with the same id")]
     [InlineData(false)]
     [InlineData(true)]
     public async Task Over_the_embedded_broker_no_jump_is_lost_or_doubled(bool networkFaults)

@@ -10,6 +10,7 @@ using Saltograph.Service.Athletes;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Hosting;
 using Saltograph.Service.Ingest;
+using Saltograph.Service.Tests.Faults;
 using Saltograph.Wire.Clock;
 using Saltograph.Wire.Events;
 
@@ -72,6 +73,7 @@ public sealed class EmbeddedHallTests
     }
 
     [Fact]
+    [Fault("a client sends a message above the limit", "its connection ends before the message is read; the others notice nothing")]
     public async Task An_oversized_message_ends_only_its_own_connection()
     {
         await using var host = await TestHall.StartAsync();
@@ -100,6 +102,7 @@ public sealed class EmbeddedHallTests
     }
 
     [Fact]
+    [Fault("the measuring of one athlete fails", "it begins anew with her next packet; the others notice nothing", "the jump of hers that was being measured")]
     public async Task A_poisoned_athlete_does_not_stop_the_others_nor_herself()
     {
         await using var host = await TestHall.StartAsync();
@@ -112,6 +115,7 @@ public sealed class EmbeddedHallTests
     }
 
     [Fact]
+    [Fault("one sink fails, another hangs", "the others get every fact")]
     public async Task A_failing_sink_and_a_hanging_one_do_not_stop_the_rest()
     {
         await using var host = await TestHall.StartAsync(

@@ -1,11 +1,13 @@
 using Microsoft.Extensions.DependencyInjection;
 using Saltograph.Service.Ingest;
+using Saltograph.Service.Tests.Faults;
 
 namespace Saltograph.Service.Tests.Hosting;
 
 public sealed class HangUpTests
 {
     [Fact]
+    [Fault("the connection to the broker flaps, 20 times", "connecting goes on until one stays")]
     public async Task Connecting_goes_on_after_connections_that_end_as_soon_as_they_are_up()
     {
         await using var broker = new HangUpBroker(hangUps: 20);

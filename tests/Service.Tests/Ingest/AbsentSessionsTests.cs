@@ -5,6 +5,7 @@ using MQTTnet.Formatter;
 using MQTTnet.Server;
 using Saltograph.Service.Configuration;
 using Saltograph.Service.Ingest;
+using Saltograph.Service.Tests.Faults;
 
 namespace Saltograph.Service.Tests.Ingest;
 
@@ -58,6 +59,7 @@ public sealed class AbsentSessionsTests : IAsyncLifetime
     }
 
     [Fact]
+    [Fault("subscribers stay away, too many of them", "the sessions of those away longest end", "events in the queues of ended sessions")]
     public async Task Of_too_many_absent_sessions_those_away_longest_end()
     {
         for (var i = 0; i < MostAbsent + 2; i++)

@@ -3,6 +3,7 @@ using System.Globalization;
 using System.Text.RegularExpressions;
 using MQTTnet;
 using MQTTnet.Protocol;
+using Saltograph.Service.Tests.Faults;
 
 namespace Saltograph.Service.Tests.Processes;
 
@@ -12,6 +13,7 @@ public sealed partial class CutDrainTests
     private static readonly TimeSpan Patience = TimeSpan.FromMinutes(2);
 
     [Fact]
+    [Fault("a subscriber never acknowledges, and the service is to stop", "waits for `drainS`, says so, exit code 1", "events that this subscriber had not acknowledged")]
     public async Task The_demo_ends_with_1_when_a_subscriber_never_acknowledges_its_events()
     {
         Assert.SkipUnless(OperatingSystem.IsLinux() || OperatingSystem.IsMacOS(), "SIGTERM is a signal of Unix");

@@ -9,6 +9,7 @@ using Saltograph.Service.Configuration;
 using Saltograph.Service.Hosting;
 using Saltograph.Service.Ingest;
 using Saltograph.Service.Security;
+using Saltograph.Service.Tests.Faults;
 using Saltograph.Service.Tests.Hosting;
 using Saltograph.Testing;
 
@@ -121,6 +122,7 @@ public sealed class AccessMatrixTests : IAsyncLifetime
     }
 
     [Theory]
+    [Fault("a client uses the id of another", "its connection is refused, or gets its own name back; the other keeps its own")]
     [InlineData(false)]
     [InlineData(true)]
     public async Task Nobody_takes_over_a_session_or_speaks_through_a_will(bool mosquitto)
