@@ -148,6 +148,15 @@ internal static partial class Log
     [LoggerMessage(7002, LogLevel.Error, "The plan of {Athlete} for {Day} cannot be used: {Fault}")]
     public static partial void PlanNotRead(this ILogger log, string athlete, string day, string fault);
 
+    [LoggerMessage(7003, LogLevel.Warning, "Telling {EventId} by {Way} did not work, attempt {Attempt}: {Reason}")]
+    public static partial void TellingFailed(this ILogger log, string way, string eventId, int attempt, string reason);
+
+    [LoggerMessage(7004, LogLevel.Error, "{EventId} could not be told by {Way}; it is in {File}")]
+    public static partial void NotTold(this ILogger log, string way, string eventId, string file);
+
+    [LoggerMessage(7005, LogLevel.Error, "Cannot write to {File}, the file of what could not be told")]
+    public static partial void NotToldFileFailed(this ILogger log, Exception problem, string file);
+
     [LoggerMessage(4001, LogLevel.Information, "Hall {Hall} is measured: {Athletes} athletes, {Sensors} sensors")]
     public static partial void HallStarted(this ILogger log, string hall, int athletes, int sensors);
 

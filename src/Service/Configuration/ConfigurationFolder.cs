@@ -14,6 +14,12 @@ internal sealed record HallConfiguration(
     /// <summary>File with the accounts at the embedded broker; null: there are none.</summary>
     public string? Credentials { get; init; }
 
+    /// <summary>Secret of the webhook; never in a file.</summary>
+    public string? WebhookSecret { get; init; } = Environment.GetEnvironmentVariable(ConfigurationFolder.WebhookSecretVariable);
+
+    /// <summary>Password at the mail server; never in a file.</summary>
+    public string? MailPassword { get; init; } = Environment.GetEnvironmentVariable(ConfigurationFolder.MailPasswordVariable);
+
     /// <summary>File <c>warnings.json</c>: the rules of the warnings; those that are proposed when there is no file.</summary>
     public Saltograph.Load.WarningRules Warnings { get; init; } = Saltograph.Load.WarningRules.Proposed;
 
@@ -33,6 +39,7 @@ internal sealed record HallConfiguration(
                 },
                 ExternalBroker = Service.Broker.ExternalBroker with { AuthorityFile = Full(Service.Broker.ExternalBroker.AuthorityFile, folder) },
             },
+            Tell = Service.Tell with { NotToldFile = Path.GetFullPath(Service.Tell.NotToldFile, Path.GetFullPath(folder)) },
             Recordings = Service.Recordings with { Folder = Path.GetFullPath(Service.Recordings.Folder, Path.GetFullPath(folder)) },
         },
         Credentials = Path.GetFullPath(Security.AccountFile.Name, Path.GetFullPath(folder)),
@@ -50,6 +57,9 @@ internal static class ConfigurationFolder
     /// <summary>Environment variable with the password at the database server.</summary>
     public const string StorePasswordVariable = "SALTOGRAPH_STORE_PASSWORD";
 
+    /// <summary>Environment variables with the secret of the webhook and the password at the mail server.</summary>
+    public const string WebhookSecretVariable = "SALTOGRAPH_WEBHOOK_SECRET", MailPasswordVariable = "SALTOGRAPH_MAIL_PASSWORD";
+
     /// <summary>Names of the files.</summary>
     public const string ServiceFile = "service.json", RosterFile = "roster.json", ThresholdsFile = "thresholds.json", WarningsFile = "warnings.json";
 
@@ -66,6 +76,11 @@ internal static class ConfigurationFolder
         var thresholds = Read<ThresholdOptions>(folder, ThresholdsFile, faults, (options, file) => options.Faults(file));
         faults.AddRange(Security.AccountFile.Read(Path.Combine(folder, Security.AccountFile.Name), out _));
         faults.AddRange(WarningRulesFile.Read(Path.Combine(folder, WarningsFile), out var warnings));
+        if (service?.Tell.WebhookUrl.Length > 0 && string.IsNullOrEmpty(Environment.GetEnvironmentVariable(WebhookSecretVariable)))
+        {
+            faults.Add(new(WebhookSecretVariable, "nothing", "a secret in this environment variable, when there is tell.webhookUrl"));
+        }
+
         configuration = faults.Count == 0 ? new(service!, roster!, thresholds!, brokerPassword) { Warnings = warnings! } : null;
         return faults;
     }

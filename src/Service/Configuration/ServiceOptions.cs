@@ -24,6 +24,9 @@ internal sealed record ServiceOptions
     /// <summary>What the service tells about itself.</summary>
     public TelemetryOptions Telemetry { get; init; } = new();
 
+    /// <summary>Ways out for warnings beside MQTT.</summary>
+    public TellOptions Tell { get; init; } = new();
+
     /// <summary>Bounds of queues and waits.</summary>
     public LimitOptions Limits { get; init; } = new();
 }

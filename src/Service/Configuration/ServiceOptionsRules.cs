@@ -59,6 +59,16 @@ internal static class ServiceOptionsRules
         check.Between("recordings.flushIntervalS", options.Recordings.FlushIntervalS, 0, 60);
         check.Between("recordings.keepDays", options.Recordings.KeepDays, 0, 3650);
 
+        foreach (var (key, found, allowed) in options.Tell.Faults())
+        {
+            check.That(false, key, found, allowed);
+        }
+
+        check.Between("tell.mailPort", options.Tell.MailPort, 1, 65_535);
+        check.Between("tell.attempts", options.Tell.Attempts, 1, 20);
+        check.Between("tell.firstWaitS", options.Tell.FirstWaitS, 0.01, 60);
+        check.That(options.Tell.NotToldFile.Length > 0, "tell.notToldFile", "nothing", "a file name");
+
         check.Address("http.address", options.Http.Address);
         check.Between("http.port", options.Http.Port, 0, 65_535);
 

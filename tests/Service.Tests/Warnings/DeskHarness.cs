@@ -72,6 +72,8 @@ internal sealed class DeskHarness : IAsyncDisposable
         await Desk.RecallAsync(Stop);
     }
 
+    public SessionDesk Sessions() => new(Store, _configuration, Desk, Time);
+
     /// <summary>Seconds pass, with a tick at the end of each.</summary>
     public async Task PassAsync(double seconds)
     {
