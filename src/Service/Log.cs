@@ -147,6 +147,8 @@ internal static partial class Log
 
     [LoggerMessage(7002, LogLevel.Error, "The plan of {Athlete} for {Day} cannot be used: {Fault}")]
     public static partial void PlanNotRead(this ILogger log, string athlete, string day, string fault);
+    [LoggerMessage(4006, LogLevel.Warning, "The floor keeps the plans and warnings that it knows: the store does not answer")]
+    public static partial void FloorNotRefreshed(this ILogger log, Exception problem);
 
     [LoggerMessage(7003, LogLevel.Warning, "Telling {EventId} by {Way} did not work, attempt {Attempt}: {Reason}")]
     public static partial void TellingFailed(this ILogger log, string way, string eventId, int attempt, string reason);

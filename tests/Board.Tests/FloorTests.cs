@@ -9,7 +9,11 @@ public sealed class FloorTests(Browser browser)
 {
     private const float PatienceMs = 60_000;
 
-    private static Task<string> StripAsync(IPage page) => page.Locator(".strip").First.InnerHTMLAsync();
+    private static async Task MovesAsync(IPage page)
+    {
+        var before = await page.Locator(".strip").First.InnerHTMLAsync();
+        await page.WaitForFunctionAsync("before => document.querySelector('.strip').innerHTML !== before", before, new() { Timeout = PatienceMs });
+    }
 
     [Fact]
     public async Task A_jump_appears_by_itself_with_its_number_and_the_strips_move()
@@ -19,8 +23,7 @@ public sealed class FloorTests(Browser browser)
         await number.WaitForAsync(new() { Timeout = PatienceMs });
         Assert.InRange(double.Parse(await number.InnerTextAsync(), CultureInfo.InvariantCulture), 0.2, 0.9);
         Assert.Equal(5, await page.Locator("article.card").CountAsync());
-        var before = await StripAsync(page);
-        await page.WaitForFunctionAsync("before => document.querySelector('.strip').innerHTML !== before", before, new() { Timeout = PatienceMs });
+        await MovesAsync(page);
         await page.Context.CloseAsync();
     }
 
@@ -30,7 +33,7 @@ public sealed class FloorTests(Browser browser)
     {
         var page = await browser.OpenAsync();
         var pause = page.GetByRole(AriaRole.Button, new() { Name = "Pause" });
-        await page.WaitForFunctionAsync("() => document.querySelector('.strip .vertical[d]:not([d=\"\"])') !== null", null, new() { Timeout = PatienceMs });
+        await MovesAsync(page); // before its socket is there a page cannot answer
         await pause.FocusAsync();
         await page.Keyboard.PressAsync("Enter");
         var goOn = page.GetByRole(AriaRole.Button, new() { Name = "Go on" });
@@ -39,8 +42,7 @@ public sealed class FloorTests(Browser browser)
 
         // Another window goes on and so proves that there was something to show.
         var other = await browser.OpenAsync();
-        var moving = await StripAsync(other);
-        await other.WaitForFunctionAsync("before => document.querySelector('.strip').innerHTML !== before", moving, new() { Timeout = PatienceMs });
+        await MovesAsync(other);
         Assert.Equal(held, await page.Locator(".floor").InnerHTMLAsync());
 
         await page.Keyboard.PressAsync("Enter");
@@ -55,13 +57,12 @@ public sealed class FloorTests(Browser browser)
         Assert.SkipWhen(Browser.Program is null, "Chromium is not installed");
         var first = await BoardProcess.StartAsync();
         var page = await browser.OpenAsync(address: first.Address);
-        var moving = await StripAsync(page);
-        await page.WaitForFunctionAsync("before => document.querySelector('.strip').innerHTML !== before", moving, new() { Timeout = PatienceMs });
+        await MovesAsync(page);
         await first.StopAsync();
         await page.Locator(".lost.is-shown").WaitForAsync(new() { Timeout = PatienceMs });
         await using var second = await BoardProcess.StartAsync(first.Address.Port);
-        await page.WaitForFunctionAsync(
-            "() => document.querySelector('.lost.is-shown') === null && document.querySelector('.strip .vertical[d]:not([d=\"\"])') !== null", null, new() { Timeout = PatienceMs });
+        await page.Locator(".lost.is-shown").WaitForAsync(new() { State = WaitForSelectorState.Detached, Timeout = PatienceMs });
+        await MovesAsync(page);
         await page.Context.CloseAsync();
     }
 }

@@ -7,7 +7,7 @@ namespace Saltograph.Board.Tests;
 [Collection("board")]
 public sealed class PageTests(Browser browser)
 {
-    private static readonly string[] Paths = ["", "?screen=wall", "jump", "glossary"];
+    private static readonly string[] Paths = ["", "?screen=wall", "jump", "glossary", "athlete", "athlete/amsel", "load", "warnings", "sensors"];
 
     public static TheoryData<string> Pages() => [.. Paths];
 

@@ -6,7 +6,7 @@ namespace Saltograph.Board.Tests;
 [Collection("board")]
 public sealed class ScreenshotTests(Browser browser)
 {
-    private static readonly (string Name, string Path)[] Pages = [("floor", ""), ("jumps", "jump"), ("glossary", "glossary")];
+    private static readonly (string Name, string Path)[] Pages = [("floor", ""), ("jumps", "jump"), ("athlete", "athlete/distel"), ("load", "load"), ("warnings", "warnings"), ("sensors", "sensors"), ("glossary", "glossary")];
 
     [Theory]
     [InlineData("desktop", 1440, 900, false)]

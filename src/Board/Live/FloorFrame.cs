@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Saltograph.Board.Records;
 using Saltograph.Imu;
 using Saltograph.Load;
@@ -20,7 +21,23 @@ public sealed record DayCount(long Jumps, long LeftLandings, long RightLandings,
 /// <param name="Jumps">Most jumps.</param>
 /// <param name="LeftLandings">Most landings on the left leg.</param>
 /// <param name="RightLandings">Most landings on the right leg.</param>
-public sealed record DayPlan(int? Jumps, int? LeftLandings, int? RightLandings);
+public sealed record DayPlan(int? Jumps, int? LeftLandings, int? RightLandings)
+{
+    private static readonly DayPlan Nothing = new(null, null, null);
+
+    /// <summary>Reads the limits of a stored plan, JSON; what cannot be read is not limited here (the rules tell the fault).</summary>
+    public static DayPlan Read(string limits)
+    {
+        try
+        {
+            return JsonSerializer.Deserialize<DayPlan>(limits, JsonSerializerOptions.Web) ?? Nothing;
+        }
+        catch (JsonException)
+        {
+            return Nothing;
+        }
+    }
+}
 
 /// <summary>A landing that was just felt, before its jump is worked out.</summary>
 /// <param name="LandingUs">First contact, us since 1970.</param>

@@ -23,6 +23,9 @@ public sealed class LiveFloor(TimeProvider time, IReadOnlyList<WornSensors> rost
     private long _newsNumber;
     private FloorFrame? _frame;
 
+    /// <summary>Everybody on the roster, in order.</summary>
+    public IEnumerable<string> Athletes => _places.Keys;
+
     /// <summary>A tick: a new frame is there. Called ten times a second while somebody listens.</summary>
     public event EventHandler? Ticked;
 

@@ -201,7 +201,7 @@ internal sealed class HallHost : IAsyncDisposable
     {
         services.AddBoard(TimeZoneInfo.FindSystemTimeZoneById(configuration.Service.TimeZone), FloorSink.Worn(new(configuration.Roster)));
         services.AddSingleton<IFactSink, FloorSink>();
-        services.AddHostedService<FloorRecall>();
+        services.AddHostedService<FloorRecords>();
     }
 
     private static void AddBroker(IServiceCollection services, HallConfiguration configuration)
