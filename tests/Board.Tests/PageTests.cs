@@ -11,42 +11,11 @@ public sealed class PageTests(Browser browser)
 
     public static TheoryData<string> Pages() => [.. Paths];
 
-    // The rules of axe-core 4.x; its words: minor, moderate, serious, critical.
+    // One load for all of it: the rules of axe-core 4.x (its words: minor, moderate, serious, critical), light and dark; WCAG 2.2, 1.4.10 Reflow
+    // (320 px) and 2.5.8 Target Size (Minimum, 24 by 24).
     [Theory]
     [MemberData(nameof(Pages))]
-    public async Task Axe_finds_nothing_serious_or_critical_in_light_and_dark(string path)
-    {
-        foreach (var dark in new[] { false, true })
-        {
-            var page = await browser.OpenAsync(path, dark: dark);
-            await page.EmulateMediaAsync(new() { ReducedMotion = ReducedMotion.Reduce });
-            var found = await page.RunAxe();
-            var bad = found.Violations.Where(violation => violation.Impact is "serious" or "critical")
-                .SelectMany(violation => violation.Nodes.Select(node => $"{violation.Id}: {node.Html}"));
-            Assert.Empty(bad);
-            await page.Context.CloseAsync();
-        }
-    }
-
-    // WCAG 2.2, 1.4.10 Reflow asks for 320 px; 2.5.8 Target Size (Minimum) for 24 by 24.
-    [Theory]
-    [MemberData(nameof(Pages))]
-    public async Task Nothing_is_wider_than_a_narrow_phone_and_every_target_is_large_enough(string path)
-    {
-        var page = await browser.OpenAsync(path, width: 320, height: 700);
-        Assert.InRange(await page.EvaluateAsync<int>("document.documentElement.scrollWidth"), 1, 320);
-        var small = await page.EvaluateAsync<string[]>(
-            """
-            [...document.querySelectorAll('a, button, select, input')].filter(e => e.offsetParent && !e.closest('p, td, .skip'))
-              .filter(e => { const r = e.getBoundingClientRect(); return r.width > 0 && (r.width < 24 || r.height < 24); }).map(e => e.outerHTML.slice(0, 120))
-            """);
-        Assert.Empty(small);
-        await page.Context.CloseAsync();
-    }
-
-    [Theory]
-    [MemberData(nameof(Pages))]
-    public async Task Nothing_comes_from_elsewhere_and_no_script_fails(string path)
+    public async Task A_page_is_sound_accessible_in_light_and_dark_and_fits_a_narrow_phone(string path)
     {
         var page = await browser.OpenAsync("about:blank");
         var faults = new List<string>();
@@ -59,11 +28,30 @@ public sealed class PageTests(Browser browser)
         };
         page.Console += (_, line) => faults.AddRange(line.Type == "error" ? [line.Text] : []);
         page.PageError += (_, error) => faults.Add(error);
-        await page.GotoAsync("/" + path, new() { WaitUntil = WaitUntilState.Load });
+        await page.EmulateMediaAsync(new() { ReducedMotion = ReducedMotion.Reduce });
+        await page.GotoAsync("/" + path);
         await page.GetByRole(AriaRole.Heading, new() { Level = 1 }).WaitForAsync();
         Assert.Empty(faults);
+
+        foreach (var scheme in new[] { ColorScheme.Light, ColorScheme.Dark })
+        {
+            await page.EmulateMediaAsync(new() { ColorScheme = scheme, ReducedMotion = ReducedMotion.Reduce });
+            Assert.Empty(await BarriersAsync(page));
+        }
+
+        await page.SetViewportSizeAsync(320, 700);
+        Assert.InRange(await page.EvaluateAsync<int>("document.documentElement.scrollWidth"), 1, 320);
+        Assert.Empty(await page.EvaluateAsync<string[]>(
+            """
+            [...document.querySelectorAll('a, button, select, input')].filter(e => e.offsetParent && !e.closest('p, .skip'))
+              .filter(e => { const r = e.getBoundingClientRect(); return r.width > 0 && (r.width < 24 || r.height < 24); }).map(e => e.outerHTML.slice(0, 120))
+            """));
         await page.Context.CloseAsync();
     }
+
+    private static async Task<IEnumerable<string>> BarriersAsync(IPage page) => (await page.RunAxe()).Violations
+        .Where(violation => violation.Impact is "serious" or "critical")
+        .SelectMany(violation => violation.Nodes.Select(node => $"{violation.Id}: {node.Html}"));
 
     [Fact]
     public async Task The_first_tab_leads_past_the_navigation()
