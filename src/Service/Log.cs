@@ -147,6 +147,7 @@ internal static partial class Log
 
     [LoggerMessage(7002, LogLevel.Error, "The plan of {Athlete} for {Day} cannot be used: {Fault}")]
     public static partial void PlanNotRead(this ILogger log, string athlete, string day, string fault);
+
     [LoggerMessage(4006, LogLevel.Warning, "The floor keeps the plans and warnings that it knows: the store does not answer")]
     public static partial void FloorNotRefreshed(this ILogger log, Exception problem);
 

@@ -8,7 +8,7 @@ public interface IWarningStaff
     /// <param name="who">Pseudonym of the member of staff.</param>
     /// <param name="why">Reason.</param>
     /// <param name="stop">Gives up.</param>
-    Task<string?> AcknowledgeAsync(string warning, string who, string why, CancellationToken stop = default);
+    Task<string?> AcknowledgeAsync(string warning, string who, string why, CancellationToken stop);
 
     /// <summary>Silences a warning for a time; it comes back by itself.</summary>
     /// <param name="warning">Its id.</param>
@@ -16,5 +16,5 @@ public interface IWarningStaff
     /// <param name="who">Pseudonym of the member of staff.</param>
     /// <param name="why">Reason.</param>
     /// <param name="stop">Gives up.</param>
-    Task<string?> ShelveAsync(string warning, int minutes, string who, string why, CancellationToken stop = default);
+    Task<string?> ShelveAsync(string warning, int minutes, string who, string why, CancellationToken stop);
 }

@@ -6,6 +6,7 @@ using Microsoft.AspNetCore.Server.Kestrel.Core;
 using MQTTnet.AspNetCore;
 using MQTTnet.Server;
 using Saltograph.Board;
+using Saltograph.Board.Live;
 using Saltograph.Imu;
 using Saltograph.Service.Athletes;
 using Saltograph.Service.Configuration;
@@ -201,6 +202,7 @@ internal sealed class HallHost : IAsyncDisposable
     {
         services.AddBoard(TimeZoneInfo.FindSystemTimeZoneById(configuration.Service.TimeZone), FloorSink.Worn(new(configuration.Roster)));
         services.AddSingleton<IFactSink, FloorSink>();
+        services.AddSingleton<IWarningStaff, StaffAnswers>();
         services.AddHostedService<FloorRecords>();
     }
 

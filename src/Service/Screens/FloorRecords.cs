@@ -78,6 +78,7 @@ internal sealed class FloorRecords(HallStore store, LiveFloor floor, HallDays da
             foreach (var jump in hour.Jumps.Count > 0 ? hour.Jumps.Reverse() : last.Jumps)
             {
                 floor.Jumped(load.Athlete, jump.Id, new JumpSheet(jump.Record!));
+                FloorSink.Classify(floor, load.Athlete, jump.Id, jump.LandingClass);
             }
         }
     }

@@ -1,6 +1,7 @@
 using Saltograph.Board.Live;
 using Saltograph.Board.Records;
 using Saltograph.Imu;
+using Saltograph.Load;
 using Saltograph.Service.Configuration;
 using Saltograph.Service.Durability;
 using Saltograph.Service.Facts;
@@ -34,6 +35,7 @@ internal sealed class FloorSink(LiveFloor floor) : IFactSink
                 break;
             case JumpMeasured jump:
                 floor.Jumped(athlete, jump.EventId, new JumpSheet(FactRows.Record(jump)));
+                Classify(floor, athlete, jump.EventId, jump.LandingClass);
                 break;
             case LoadChanged load:
                 floor.Counted(athlete, Count(load.Totals));
@@ -43,6 +45,15 @@ internal sealed class FloorSink(LiveFloor floor) : IFactSink
         }
 
         return ValueTask.CompletedTask;
+    }
+
+    /// <summary>Tells the class of a landing, when there is one.</summary>
+    public static void Classify(LiveFloor floor, string athlete, string jump, string? word)
+    {
+        if (Enum.TryParse<LandingClass>(word, ignoreCase: true, out var landing))
+        {
+            floor.Classified(athlete, jump, landing);
+        }
     }
 
     /// <summary>The totals of a day as the floor counts them.</summary>
