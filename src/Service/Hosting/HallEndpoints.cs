@@ -1,6 +1,7 @@
 using System.Net.Mime;
 using System.Text.Json;
 using Microsoft.AspNetCore.Diagnostics.HealthChecks;
+using Saltograph.Service.Api;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Verbs;
 
@@ -16,7 +17,8 @@ internal static class HallEndpoints
         app.MapHealthChecks("/health/live", new HealthCheckOptions { Predicate = _ => false });
         app.MapHealthChecks("/health/ready");
         app.MapPrometheusScrapingEndpoint("/metrics");
-        app.MapGet("/jumps", WriteJumpsAsync);
+        ApiEndpoints.Map(app);
+        app.MapGet("/jumps", WriteJumpsAsync).ExcludeFromDescription();
     }
 
     private static async Task WriteJumpsAsync(HttpContext context, LatestJumps jumps)

@@ -8,6 +8,7 @@ using MQTTnet.Server;
 using Saltograph.Board;
 using Saltograph.Board.Live;
 using Saltograph.Imu;
+using Saltograph.Service.Api;
 using Saltograph.Service.Athletes;
 using Saltograph.Service.Configuration;
 using Saltograph.Service.Durability;
@@ -83,6 +84,7 @@ internal sealed class HallHost : IAsyncDisposable
         builder.Services.AddSingleton(store);
         AddDurability(builder.Services, configuration);
         WarningServices.Add(builder.Services, configuration);
+        ApiEndpoints.Add(builder.Services);
         AddMeasuring(builder.Services, configuration);
         AddBroker(builder.Services, configuration);
         builder.Services.AddSystemd(); // acts only where systemd starts the program

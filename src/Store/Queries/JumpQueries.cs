@@ -20,6 +20,24 @@ public sealed record JumpFilter
     /// <summary>Form, as the record spells it.</summary>
     public string? Form { get; init; }
 
+    /// <summary>Foot of the last contact: <c>left</c>, <c>right</c> or <c>both</c>.</summary>
+    public string? TakeoffFoot { get; init; }
+
+    /// <summary>Foot of the first contact, likewise.</summary>
+    public string? LandingFoot { get; init; }
+
+    /// <summary>Heights from this on, m.</summary>
+    public double? HeightFromM { get; init; }
+
+    /// <summary>Heights below this, m.</summary>
+    public double? HeightBelowM { get; init; }
+
+    /// <summary>Shocks of the ankle that landed, the larger one of two, from this on, g; leaves out jumps without one.</summary>
+    public double? ShockFromG { get; init; }
+
+    /// <summary>Such shocks below this, g.</summary>
+    public double? ShockBelowG { get; init; }
+
     /// <summary>Landings from this time on, us since 1970.</summary>
     public long? FromUs { get; init; }
 
@@ -47,6 +65,12 @@ public sealed record JumpPage(IReadOnlyList<JumpRow> Jumps, string? Next);
 /// <summary>Asks for jumps and landings.</summary>
 public sealed class JumpQueries
 {
+    private const string LandingShock = """
+        (case when landing_foot = 'left' then shock_ankle_left_g when landing_foot = 'right' then shock_ankle_right_g
+            when shock_ankle_left_g is null then shock_ankle_right_g when shock_ankle_right_g is null then shock_ankle_left_g
+            when shock_ankle_left_g >= shock_ankle_right_g then shock_ankle_left_g else shock_ankle_right_g end)
+        """;
+
     private readonly IStoreEngine _engine;
 
     internal JumpQueries(IStoreEngine engine) => _engine = engine;
@@ -75,6 +99,12 @@ public sealed class JumpQueries
         Narrow(filter.Session is not null, "session = @Session");
         Narrow(filter.Recording is not null, "recording = @Recording");
         Narrow(filter.Form is not null, "form = @Form");
+        Narrow(filter.TakeoffFoot is not null, "takeoff_foot = @TakeoffFoot");
+        Narrow(filter.LandingFoot is not null, "landing_foot = @LandingFoot");
+        Narrow(filter.HeightFromM is not null, "height_m >= @HeightFromM");
+        Narrow(filter.HeightBelowM is not null, "height_m < @HeightBelowM");
+        Narrow(filter.ShockFromG is not null, $"{LandingShock} >= @ShockFromG");
+        Narrow(filter.ShockBelowG is not null, $"{LandingShock} < @ShockBelowG");
         Narrow(filter.FromUs is not null, "landing_us >= @FromUs");
         Narrow(filter.BeforeUs is not null, "landing_us < @BeforeUs");
         Narrow(afterId is not null, filter.NewestFirst ? "(landing_us, jumps.id) < (@afterUs, @afterId)" : "(landing_us, jumps.id) > (@afterUs, @afterId)");
@@ -88,7 +118,24 @@ public sealed class JumpQueries
         await using var connection = await _engine.OpenAsync(stop);
         var rows = (await connection.QueryAsync<JumpRow>(new(
             statement,
-            new { filter.Athlete, filter.Session, filter.Recording, filter.Form, filter.FromUs, filter.BeforeUs, afterUs, afterId, most = filter.Limit + 1 },
+            new
+            {
+                filter.Athlete,
+                filter.Session,
+                filter.Recording,
+                filter.Form,
+                filter.TakeoffFoot,
+                filter.LandingFoot,
+                filter.HeightFromM,
+                filter.HeightBelowM,
+                filter.ShockFromG,
+                filter.ShockBelowG,
+                filter.FromUs,
+                filter.BeforeUs,
+                afterUs,
+                afterId,
+                most = filter.Limit + 1,
+            },
             cancellationToken: stop))).AsList();
         if (rows.Count <= filter.Limit)
         {
@@ -117,16 +164,19 @@ public sealed class JumpQueries
             cancellationToken: stop))).AsList();
     }
 
-    private static (long Us, string? Id) ReadPlace(string? place)
-    {
-        if (place is null)
-        {
-            return (0, null);
-        }
+    /// <summary>Whether a text has the form of a place that <see cref="PageAsync"/> gives.</summary>
+    public static bool IsPlace(string place) => TryPlace(place, out _, out _);
 
+    private static (long Us, string? Id) ReadPlace(string? place) => place is null ? (0, null)
+        : TryPlace(place, out var us, out var id) ? (us, id)
+        : throw new ArgumentException($"After: found '{place}'; allowed: the place that the page before gave.", nameof(place));
+
+    private static bool TryPlace(string place, out long us, out string id)
+    {
+        ArgumentNullException.ThrowIfNull(place);
         var border = place.IndexOf('~', StringComparison.Ordinal);
-        return border > 0 && long.TryParse(place.AsSpan(0, border), NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture, out var us)
-            ? (us, place[(border + 1)..])
-            : throw new ArgumentException($"After: found '{place}'; allowed: the place that the page before gave.", nameof(place));
+        us = 0;
+        id = place[(border + 1)..];
+        return border > 0 && long.TryParse(place.AsSpan(0, border), NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture, out us);
     }
 }
