@@ -17,6 +17,7 @@ internal static class ApiDocument
     /// <summary>Adds it.</summary>
     public static void Add(IServiceCollection services) => services.AddOpenApi("v1", options =>
     {
+        options.ShouldInclude = operation => operation.RelativePath?.StartsWith("api/v1/", StringComparison.Ordinal) == true;
         options.AddDocumentTransformer((document, _, _) =>
         {
             document.Info = new() { Title = "Saltograph", Version = "v1", Description = About + Cautions.Line };

@@ -21,6 +21,7 @@ internal static class ApiEndpoints
         });
         services.AddSingleton<JumpAnswers>();
         services.AddSingleton<SessionAnswers>();
+        services.AddSingleton<LoadAnswers>();
         ApiDocument.Add(services);
     }
 
@@ -36,5 +37,6 @@ internal static class ApiEndpoints
         var root = app.MapGroup(Root);
         JumpEndpoints.Map(root);
         SessionEndpoints.Map(root);
+        LoadEndpoints.Map(root);
     }
 }

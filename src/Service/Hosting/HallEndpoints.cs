@@ -18,7 +18,7 @@ internal static class HallEndpoints
         app.MapHealthChecks("/health/ready");
         app.MapPrometheusScrapingEndpoint("/metrics");
         ApiEndpoints.Map(app);
-        app.MapGet("/jumps", WriteJumpsAsync).ExcludeFromDescription();
+        app.MapGet("/jumps", WriteJumpsAsync);
     }
 
     private static async Task WriteJumpsAsync(HttpContext context, LatestJumps jumps)
