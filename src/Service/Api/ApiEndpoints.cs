@@ -22,6 +22,8 @@ internal static class ApiEndpoints
         services.AddSingleton<JumpAnswers>();
         services.AddSingleton<SessionAnswers>();
         services.AddSingleton<LoadAnswers>();
+        services.AddSingleton<JumpExport>();
+        services.AddSingleton<PlanAnswers>();
         ApiDocument.Add(services);
     }
 
@@ -38,5 +40,7 @@ internal static class ApiEndpoints
         JumpEndpoints.Map(root);
         SessionEndpoints.Map(root);
         LoadEndpoints.Map(root);
+        PlanEndpoints.Map(root);
+        ExportEndpoints.Map(root);
     }
 }
