@@ -43,8 +43,21 @@ public sealed class WarningQueries
     /// <param name="fromUs">Begin, us since 1970.</param>
     /// <param name="lastingKinds">Kinds that are wanted whatever their age.</param>
     /// <param name="stop">Gives up.</param>
-    public Task<IReadOnlyList<WarningInputRow>> InputsAsync(long fromUs, IReadOnlyList<string> lastingKinds, CancellationToken stop = default) => ListAsync<WarningInputRow>(
-        "select * from warning_inputs where at_us >= @fromUs or kind in @lastingKinds order by number", new { fromUs, lastingKinds }, stop);
+    public Task<IReadOnlyList<WarningInputRow>> InputsAsync(long fromUs, IReadOnlyList<string> lastingKinds, CancellationToken stop = default)
+    {
+        ArgumentNullException.ThrowIfNull(lastingKinds);
+
+        // One parameter a kind: a list as one parameter means different things to the two engines.
+        var values = new DynamicParameters(new { fromUs });
+        var conditions = "at_us >= @fromUs";
+        for (var i = 0; i < lastingKinds.Count; i++)
+        {
+            values.Add($"kind{i}", lastingKinds[i]);
+            conditions += $" or kind = @kind{i}";
+        }
+
+        return ListAsync<WarningInputRow>($"select * from warning_inputs where {conditions} order by number", values, stop);
+    }
 
     /// <summary>Number of the last input and the time reached by inputs and changes, us since 1970; zeros when there is nothing.</summary>
     public async Task<(long Number, long ReachedUs)> ReachedAsync(CancellationToken stop = default)
