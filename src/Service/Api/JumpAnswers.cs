@@ -28,7 +28,7 @@ internal sealed class JumpAnswers(HallStore store)
     /// <summary>All jumps of a filter, page by page as they are read; its limit is the size of a page.</summary>
     public async IAsyncEnumerable<JumpRow> AllAsync(JumpFilter filter, [System.Runtime.CompilerServices.EnumeratorCancellation] CancellationToken stop)
     {
-        for (var part = filter; ; )
+        for (var part = filter; ;)
         {
             var page = await store.Jumps.PageAsync(part, stop);
             foreach (var row in page.Jumps)
