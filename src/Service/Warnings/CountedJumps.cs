@@ -10,7 +10,7 @@ internal static class CountedJumps
 {
     /// <summary>The jump of a row with its record.</summary>
     /// <remarks>
-    /// A record says that a sensor was at its rail, not which: it is taken for the ankles that landed, so that a clipped landing is at least hard.
+    /// A record says that a sensor was at its rail, not which: it is taken for the ankles that landed, or for the trunk of an athlete without ankle sensors, so that a clipped landing is at least hard.
     /// A gyroscope at its rail during the jump is taken for it, too.
     /// </remarks>
     public static CountedJump Of(JumpRow row)
@@ -28,7 +28,7 @@ internal static class CountedJumps
             FlightTimeS = row.FlightTimeS,
             ContactTimeS = row.ContactTimeS,
             TurnFlightDeg = row.TurnFlightDeg,
-            TrunkShock = Shock(row.ShockTrunkG, saturated: false),
+            TrunkShock = Shock(row.ShockTrunkG, row.Saturated && row.ShockAnkleLeftG is null && row.ShockAnkleRightG is null),
             AnkleLeftShock = Shock(row.ShockAnkleLeftG, row.Saturated && leg != Leg.Right),
             AnkleRightShock = Shock(row.ShockAnkleRightG, row.Saturated && leg != Leg.Left),
             AbsorptionTimeS = Absorption(row.Record),

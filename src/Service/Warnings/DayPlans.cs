@@ -10,6 +10,8 @@ namespace Saltograph.Service.Warnings;
 /// <summary>Plans and limits of the store as limits of a day.</summary>
 internal static class DayPlans
 {
+    private const string Allowed = "an object with jumps, leftLandings, rightLandings, heightM and shockG, each a number or absent";
+
     private static readonly JsonSerializerOptions Strict = new(JsonSerializerDefaults.Web)
     {
         NumberHandling = JsonNumberHandling.Strict,
@@ -27,7 +29,11 @@ internal static class DayPlans
         try
         {
             var (from, to) = days.Bounds(row.Day);
-            var entered = JsonSerializer.Deserialize<Entered>(row.Limits, Strict)!;
+            if (JsonSerializer.Deserialize<Entered>(row.Limits, Strict) is not { } entered)
+            {
+                return new("limits", "null", Allowed);
+            }
+
             var found = new DayLimits(new(row.Athlete), row.Kind == PlanRow.ReturnToPlayKind ? LimitSource.ReturnToPlay : LimitSource.Plan, from, to)
             {
                 Jumps = entered.Jumps,
@@ -46,7 +52,11 @@ internal static class DayPlans
         }
         catch (Exception problem) when (problem is JsonException or FormatException)
         {
-            return new("limits", problem.Message.Split(" Path:", 2)[0].TrimEnd('.'), "an object with jumps, leftLandings, rightLandings, heightM and shockG, each a number or absent");
+            return new("limits", problem.Message.Split(" Path:", 2)[0].TrimEnd('.'), Allowed);
+        }
+        catch (ArgumentException problem)
+        {
+            return new("athlete", problem.Message, "a pseudonym of the roster");
         }
     }
 
