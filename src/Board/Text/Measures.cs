@@ -21,7 +21,14 @@ public sealed record Measure(string Key, string Unit, int Digits, double Factor 
     }
 
     /// <summary>The standard uncertainty, for reading; null when not known.</summary>
-    public string? Uncertainty(JumpSheet sheet) => sheet.Uncertainty(Key) is { } value ? (value * Factor).ToString("F" + Digits, CultureInfo.InvariantCulture) : null;
+    public string? Uncertainty(JumpSheet sheet) => sheet.Uncertainty(Key) is { } value ? Spread(value * Factor) : null;
+
+    // An uncertainty is never shown as nothing: one digit more when it would round to zero.
+    private string Spread(double value)
+    {
+        var text = value.ToString("F" + Digits, CultureInfo.InvariantCulture);
+        return text.AsSpan().IndexOfAnyInRange('1', '9') >= 0 ? text : value.ToString("F" + (Digits + 1), CultureInfo.InvariantCulture);
+    }
 }
 
 /// <summary>The measures, in the order of reading.</summary>
