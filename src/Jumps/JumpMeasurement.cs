@@ -183,9 +183,12 @@ internal static class JumpMeasurement
         Say(window.Right is null, QualityWords.AnkleRightMissing);
         Say(HasGap(window.Trunk, window) || HasGap(window.Left, window) || HasGap(window.Right, window), QualityWords.PacketGap);
         Say(
-            shocks.Saturated || TurnedTooFast(window.Trunk, window) || TurnedTooFast(window.Left, window)
+            shocks.Saturated.Any || TurnedTooFast(window.Trunk, window) || TurnedTooFast(window.Left, window)
                 || TurnedTooFast(window.Right, window),
             QualityWords.Saturated);
+        Say(shocks.Saturated.Trunk, QualityWords.SaturatedTrunk);
+        Say(shocks.Saturated.AnkleLeft, QualityWords.SaturatedAnkleLeft);
+        Say(shocks.Saturated.AnkleRight, QualityWords.SaturatedAnkleRight);
         Say(window.Trunk.UpSensor is null, QualityWords.NoStillPhase);
         Say(turn.RecoveryCut, QualityWords.RecoveryCut);
         Say(shocks.Unfiltered, QualityWords.LowSampleRate);

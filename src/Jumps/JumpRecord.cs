@@ -192,6 +192,15 @@ public static class QualityWords
     /// <summary>A sensor was at its rail: its shock is "at least", or a turn or split lost part of a clipped rate.</summary>
     public const string Saturated = "saturated";
 
+    /// <summary>The trunk's accelerometer was at its rail in the landing: its shock is "at least".</summary>
+    public const string SaturatedTrunk = "saturated-trunk";
+
+    /// <summary>The same of the left shank.</summary>
+    public const string SaturatedAnkleLeft = "saturated-ankle-left";
+
+    /// <summary>The same of the right shank.</summary>
+    public const string SaturatedAnkleRight = "saturated-ankle-right";
+
     /// <summary>A sensor's clock is not yet tied to the hall's.</summary>
     public const string ClockUnsynchronised = "clock-unsynchronised";
 

@@ -2,8 +2,14 @@ using Saltograph.Imu;
 
 namespace Saltograph.Jumps;
 
+/// <summary>Where an accelerometer was at its rail in the landing.</summary>
+internal readonly record struct SaturatedSites(bool Trunk, bool AnkleLeft, bool AnkleRight)
+{
+    public bool Any => Trunk || AnkleLeft || AnkleRight;
+}
+
 /// <summary>Landing shock at all sites of one jump.</summary>
-internal sealed record Shocks(LandingShock PerSite, double? AttenuationPercent, double? RiseTimeS, bool Saturated, bool Unfiltered)
+internal sealed record Shocks(LandingShock PerSite, double? AttenuationPercent, double? RiseTimeS, SaturatedSites Saturated, bool Unfiltered)
 {
     public static Shocks Measure(JumpWindow window)
     {
@@ -19,13 +25,12 @@ internal sealed record Shocks(LandingShock PerSite, double? AttenuationPercent, 
             Foot.Both => (events.LeftContact <= events.RightContact ? (left, events.LeftContact) : (right, events.RightContact)),
             _ => ((ShockMeasure?)null, (SampleTime?)null),
         };
-        ShockMeasure?[] all = [trunk, left, right];
         SampleTrack?[] tracks = [window.Trunk, window.Left, window.Right];
         return new(
             new(trunk?.PeakG, left?.PeakG, right?.PeakG),
             trunk is { } proximal && landing is { PeakG: > 0 } distal ? 100 * (1 - (proximal.PeakG / distal.PeakG)) : null,
             landing is { } peak && contact is { } start ? peak.PeakTime - start : null,
-            Array.Exists(all, shock => shock is { Saturated: true }),
+            new(trunk is { Saturated: true }, left is { Saturated: true }, right is { Saturated: true }),
             Array.Exists(tracks, track => track is not null && !ShockMeasure.CanFilter(track.SampleRateHz, options)));
 
         ShockMeasure? At(SampleTrack? track, SampleTime? footContact) =>

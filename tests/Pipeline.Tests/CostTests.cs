@@ -31,6 +31,7 @@ public class CostTests
                 before = GC.GetAllocatedBytesForCurrentThread();
             }
 
+            output.Clear();
             pipeline.Push(messages[i].Sensor, messages[i].Packet, messages[i].Received, output);
         }
 

@@ -1,5 +1,6 @@
 using System.Text.Json;
 using Saltograph.Imu;
+using Saltograph.Jumps;
 using Saltograph.Load;
 using Saltograph.Store.Rows;
 
@@ -9,13 +10,10 @@ namespace Saltograph.Service.Warnings;
 internal static class CountedJumps
 {
     /// <summary>The jump of a row with its record.</summary>
-    /// <remarks>
-    /// A record says that a sensor was at its rail, not which: it is taken for the ankles that landed, or for the trunk of an athlete without ankle sensors, so that a clipped landing is at least hard.
-    /// A gyroscope at its rail during the jump is taken for it, too.
-    /// </remarks>
+    /// <remarks>Which accelerometer was at its rail stands in the record's quality; a gyroscope at its rail clips no shock.</remarks>
     public static CountedJump Of(JumpRow row)
     {
-        var leg = Word<Leg>(row.LandingFoot);
+        var (absorptionTimeS, quality) = Recorded(row.Record);
         return new()
         {
             Id = row.Id,
@@ -23,15 +21,15 @@ internal static class CountedJumps
             LandingTime = new(row.LandingUs),
             Form = Word<ElementForm>(row.Form),
             TakeoffLeg = Word<Leg>(row.TakeoffFoot),
-            LandingLeg = leg,
+            LandingLeg = Word<Leg>(row.LandingFoot),
             HeightM = row.HeightM,
             FlightTimeS = row.FlightTimeS,
             ContactTimeS = row.ContactTimeS,
             TurnFlightDeg = row.TurnFlightDeg,
-            TrunkShock = Shock(row.ShockTrunkG, row.Saturated && row.ShockAnkleLeftG is null && row.ShockAnkleRightG is null),
-            AnkleLeftShock = Shock(row.ShockAnkleLeftG, row.Saturated && leg != Leg.Right),
-            AnkleRightShock = Shock(row.ShockAnkleRightG, row.Saturated && leg != Leg.Left),
-            AbsorptionTimeS = Absorption(row.Record),
+            TrunkShock = Shock(row.ShockTrunkG, quality.Contains(QualityWords.SaturatedTrunk)),
+            AnkleLeftShock = Shock(row.ShockAnkleLeftG, quality.Contains(QualityWords.SaturatedAnkleLeft)),
+            AnkleRightShock = Shock(row.ShockAnkleRightG, quality.Contains(QualityWords.SaturatedAnkleRight)),
+            AbsorptionTimeS = absorptionTimeS,
         };
     }
 
@@ -40,14 +38,22 @@ internal static class CountedJumps
     private static T? Word<T>(string? word)
         where T : struct, Enum => Enum.TryParse<T>(word, ignoreCase: true, out var value) ? value : null;
 
-    private static double? Absorption(string? record)
+    private static (double? AbsorptionTimeS, HashSet<string> Quality) Recorded(string? record)
     {
+        var quality = new HashSet<string>(StringComparer.Ordinal);
         if (record is null)
         {
-            return null;
+            return (null, quality);
         }
 
         using var json = JsonDocument.Parse(record);
-        return json.RootElement.TryGetProperty("absorptionTimeS", out var found) && found.ValueKind == JsonValueKind.Number ? found.GetDouble() : null;
+        if (json.RootElement.TryGetProperty("quality", out var words) && words.ValueKind == JsonValueKind.Array)
+        {
+            quality.UnionWith(words.EnumerateArray().Select(word => word.GetString() ?? string.Empty));
+        }
+
+        return (
+            json.RootElement.TryGetProperty("absorptionTimeS", out var found) && found.ValueKind == JsonValueKind.Number ? found.GetDouble() : null,
+            quality);
     }
 }

@@ -98,7 +98,9 @@ internal sealed class DeskHarness : IAsyncDisposable
             TakeoffFoot = foot == Foot.Left ? Foot.Right : Foot.Left,
             LandingFoot = foot,
             LandingShockG = foot == Foot.Left ? new(null, shockG, null) : new(null, null, shockG),
-            Quality = clipped ? [QualityWords.Saturated] : [],
+            Quality = clipped
+                ? [QualityWords.Saturated, foot == Foot.Left ? QualityWords.SaturatedAnkleLeft : QualityWords.SaturatedAnkleRight]
+                : [],
         };
         var measured = new JumpMeasured(new(athlete), $"{athlete}.{_number}", record);
         var told = new List<Fact>();

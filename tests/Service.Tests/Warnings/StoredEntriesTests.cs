@@ -32,25 +32,27 @@ public sealed class StoredEntriesTests
     }
 
     [Theory]
-    [InlineData(null, null, true, false, false)]
-    [InlineData(9.0, null, false, true, false)]
-    [InlineData(null, 9.0, false, false, true)]
-    public void A_clipped_landing_counts_where_it_was_felt(double? left, double? right, bool trunkClips, bool leftClips, bool rightClips)
+    [InlineData("", false, false, false)]
+    [InlineData("\"saturated\"", false, false, false)]
+    [InlineData("\"saturated\",\"saturated-trunk\"", true, false, false)]
+    [InlineData("\"saturated\",\"saturated-ankle-left\"", false, true, false)]
+    [InlineData("\"saturated\",\"saturated-ankle-right\"", false, false, true)]
+    public void A_clipped_landing_counts_where_it_was_felt(string quality, bool trunkClips, bool leftClips, bool rightClips)
     {
         var jump = CountedJumps.Of(new()
         {
             Id = "1",
             Athlete = "amber",
             Day = "2026-11-26",
-            Grade = "C",
-            Record = "{}",
+            Grade = "A",
+            Record = "{\"quality\":[" + quality + "]}",
             ShockTrunkG = 3,
-            ShockAnkleLeftG = left,
-            ShockAnkleRightG = right,
-            Saturated = true,
+            ShockAnkleLeftG = 9,
+            ShockAnkleRightG = 9,
+            Saturated = quality.Length > 0,
         });
         Assert.Equal(
             (trunkClips, leftClips, rightClips),
-            (jump.TrunkShock!.Value.Saturated, jump.AnkleLeftShock?.Saturated ?? false, jump.AnkleRightShock?.Saturated ?? false));
+            (jump.TrunkShock!.Value.Saturated, jump.AnkleLeftShock!.Value.Saturated, jump.AnkleRightShock!.Value.Saturated));
     }
 }
