@@ -20,8 +20,16 @@ public sealed class SessionCountsTests : IDisposable
     [Fault("packets late, double, of an earlier power-up, or garbage", "left out and counted by reason")]
     public async Task What_became_of_the_packets_is_counted_by_reason()
     {
-        var metrics = new ServiceMetrics(_services.GetRequiredService<IMeterFactory>());
-        _listener.InstrumentPublished = (instrument, listener) => listener.EnableMeasurementEvents(instrument);
+        var factory = _services.GetRequiredService<IMeterFactory>();
+        var metrics = new ServiceMetrics(factory);
+        _listener.InstrumentPublished = (instrument, listener) =>
+        {
+            // A listener hears every meter of the process; the other tests have meters of the same name.
+            if (ReferenceEquals(instrument.Meter.Scope, factory))
+            {
+                listener.EnableMeasurementEvents(instrument);
+            }
+        };
         _listener.SetMeasurementEventCallback<long>((instrument, value, tags, _) =>
         {
             var key = instrument.Name + (tags.Length > 0 ? " " + tags[0].Value : string.Empty);
