@@ -6,15 +6,13 @@ namespace Saltograph.Jumps;
 /// <summary>The vertical motion of the centre of mass over one jump.</summary>
 /// <param name="MotionVelocityMps">Upward velocity at take-off from the motion around the flight alone, m/s.</param>
 /// <param name="VelocityMps">The same, with flight time and landing posture weighed in, m/s.</param>
-/// <param name="LandingDropM">How much lower the centre of mass is at landing than at take-off, m.</param>
-internal readonly record struct Ballistics(Estimate MotionVelocityMps, Estimate VelocityMps, Estimate LandingDropM)
+internal readonly record struct Ballistics(Estimate MotionVelocityMps, Estimate VelocityMps)
 {
     /// <summary>How much of what came before counts. Longer, the offset of the accelerometer takes over; shorter, a crouch does.</summary>
     public const double BeforeS = 2.0;
 
     /// <summary>How much of what comes after counts.</summary>
     public const double AfterS = 0.9;
-
 
     /// <summary>Least that must have been seen before.</summary>
     public const double LeastBeforeS = 0.6;
@@ -51,18 +49,9 @@ internal readonly record struct Ballistics(Estimate MotionVelocityMps, Estimate 
         var path = FreePath.Over(trunk, force, first, end, events.Takeoff, events.FlightTimeS, gravityMps2);
         var motion = path.Settle(drop: null);
         var both = path.Settle(new Estimate(UsualDropM, DropSpreadM));
-        return new(Velocity(motion), Velocity(both), Drop(path, both));
+        return new(Velocity(motion), Velocity(both));
     }
 
     private static Estimate Velocity((Vector<double> Found, Matrix<double> Covariance) solution) =>
         new(solution.Found[1], Math.Sqrt(solution.Covariance[1, 1] + (ModelSpreadMps * ModelSpreadMps)));
-
-    private static Estimate Drop(FreePath path, (Vector<double> Found, Matrix<double> Covariance) solution)
-    {
-        var velocity = Velocity(solution);
-        var flightTimeS = path.FlightTimeS;
-        return new(
-            (path.GravityMps2 * flightTimeS * flightTimeS / 2) - (velocity.Value * flightTimeS),
-            velocity.Uncertainty * flightTimeS);
-    }
 }

@@ -57,13 +57,13 @@ internal sealed class FreePath
         var before = force.IndexAtOrAfter(takeoff);
         var points = new FreePathPoint[end - first];
 
-        var last = Start();
+        var last = default(FreePathPoint);
         for (var i = before; i < end; i++)
         {
             points[i - first] = last = Next(last, i, force.TimeAt(i) - takeoff);
         }
 
-        last = Start();
+        last = default;
         for (var i = Math.Min(before, end) - 1; i >= first; i--)
         {
             points[i - first] = last = Next(last, i, force.TimeAt(i) - takeoff);
@@ -77,8 +77,6 @@ internal sealed class FreePath
             IntervalS = 1 / trunk.SampleRateHz,
             OffsetKnown = trunk.UpSensor is not null,
         };
-
-        static FreePathPoint Start() => default;
 
         FreePathPoint Next(in FreePathPoint from, int index, double timeS)
         {

@@ -86,17 +86,8 @@ internal static class JumpCurvesCut
 
     private static double[]? Inclination(SampleTrack? shank, SampleTime[] times) =>
         shank?.UpSensor is { } upSensor && shank.Covers(times[0], times[JumpCurves.PhaseStarts[^2]])
-            ? [.. times.Select(time => InclinationDeg(shank, shank.IndexNearest(time), upSensor))]
+            ? [.. times.Select(time => SplitMeasure.InclinationDeg(shank, shank[shank.IndexNearest(time)].EarthFromSensor, upSensor))]
             : null;
-
-    // As in SplitMeasure: angle of the shank, knee to ankle, from straight down; the ankle is to the front when the upper end leans back.
-    private static double InclinationDeg(SampleTrack shank, long index, in Vector3D upSensor)
-    {
-        var toEarth = shank[index].EarthFromSensor;
-        var upEarth = toEarth.Rotate(upSensor);
-        var size = Math.Atan2(Math.Sqrt((upEarth.X * upEarth.X) + (upEarth.Y * upEarth.Y)), upEarth.Z) * Angles.DegPerRad;
-        return shank.LeftSensor is { } leftSensor && Vector3D.Dot(upEarth, Vector3D.Cross(toEarth.Rotate(leftSensor), Vector3D.UnitZ)) > 0 ? -size : size;
-    }
 
     /// <summary>
     /// Two inclinations add up when the legs are on different sides of the vertical and differ when on the same; which it is, is settled in the measure. Here the one

@@ -55,7 +55,7 @@ internal static class JumpMeasurement
         var force = CentreOfMassForce(window);
         var ballistics = Ballistics.Find(trunk, force, events, options.GravityMps2);
 
-        // Equal heights of the centre of mass at take-off and landing put its highest point in the middle; it lands lower, and later.
+        // Equal heights of the centre of mass at take-off and landing put its highest point in the middle; most land lower, which puts it earlier.
         var riseS = ballistics is { } motion ? motion.VelocityMps.Value / options.GravityMps2 : flightTimeS / 2;
         var peak = events.Takeoff.PlusSeconds(Math.Clamp(riseS, 0, flightTimeS));
         var turnEnd = TurnEnd(window);

@@ -79,7 +79,7 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
 
     /// <summary>
     /// With one sign wrong the sum becomes the difference: apart by twice the smaller inclination. In a leap the legs part, so that two legs on
-    /// one side are rather a wrong sign than a folded leg; otherwise a sign is wrong in one jump of ten while the axis is young.
+    /// one side are rather a wrong sign than a folded leg; otherwise a sign is taken to be wrong in one jump of ten (assumed: 0.3 is the root of a tenth).
     /// </summary>
     private static double IfSignIsWrongDeg(double leftDeg, double rightDeg, JumpForm? form)
     {
@@ -111,7 +111,7 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
     /// Angle between the shank, seen from the knee to the ankle, and straight down, deg, -180 to 180: positive to the front,
     /// negative to the rear; without a sign, positive, while front and rear are not known.
     /// </summary>
-    private static double InclinationDeg(SampleTrack shank, Rotation toEarth, Vector3D upSensor)
+    internal static double InclinationDeg(SampleTrack shank, Rotation toEarth, Vector3D upSensor)
     {
         var upEarth = toEarth.Rotate(upSensor);
         var size = Math.Atan2(Math.Sqrt((upEarth.X * upEarth.X) + (upEarth.Y * upEarth.Y)), upEarth.Z) * Angles.DegPerRad;
