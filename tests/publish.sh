@@ -19,3 +19,6 @@ echo "version $version"
 ./app/saltograph analyse --trunk still.csv --output jumps.jsonl > /dev/null
 [ -f jumps.jsonl ] && [ ! -s jumps.jsonl ]
 echo "the published program runs"
+grep -q '"bomFormat": *"CycloneDX"' app/saltograph.cdx.json
+grep -q '"name": *"MQTTnet"' app/saltograph.cdx.json
+echo "its bill of materials lists $(grep -c '"purl"' app/saltograph.cdx.json) packages"

@@ -115,6 +115,39 @@ for folder in tests/*.Tests tests/Architecture; do
   table+=$(printf '%-18s %5d passed %4d failed %4d skipped %5d s%s' "$name" "$p" "$f" "$s" "$((SECONDS - started))" "$note")$'\n'
 done
 
+# audit: what the registry knows of our packages. It need not answer: then nothing was audited, and that is said.
+audit() {
+  local text
+  if ! text=$(dotnet list Saltograph.slnx package --vulnerable --include-transitive 2>&1); then
+    echo "the registry did not answer: nothing was audited"
+  elif grep -q "has the following vulnerable packages" <<< "$text"; then
+    echo "$text"
+    return 1
+  else
+    echo "no package that the registry calls vulnerable"
+  fi
+}
+
+# also NAME COMMAND...: a check that is no test project; counts as one test.
+also() {
+  local name=$1 started=$SECONDS
+  shift
+  step "$name"
+  if "$@"; then
+    passed=$((passed + 1))
+    table+=$(printf '%-18s passed %40d s' "$name" "$((SECONDS - started))")$'\n'
+  else
+    failed=$((failed + 1))
+    table+=$(printf '%-18s failed %40d s' "$name" "$((SECONDS - started))")$'\n'
+  fi
+}
+
+if [ -n "${SALTOGRAPH_LONG-}" ]; then
+  also "audit" audit
+  also "publish" bash tests/publish.sh
+  also "reproducible" bash tests/reproducible.sh
+fi
+
 step "results"
 printf '%s' "$table"
 finish

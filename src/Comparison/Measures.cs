@@ -1,12 +1,12 @@
 namespace Saltograph.Comparison;
 
-/// <summary>The measures of a jump record that are compared.</summary>
+/// <summary>The measures of a jump that are compared: those of its record, and when its legs open, from its course.</summary>
 public static class Measures
 {
     /// <summary>Key of the turn in the air, whose sign gives the others theirs.</summary>
     public const string TurnFlightKey = "turnFlightDeg";
 
-    /// <summary>All of them, in the order of the record.</summary>
+    /// <summary>All of them, in the order of the record; those of the course last.</summary>
     public static IReadOnlyList<Measure> All { get; } =
     [
         new("flightTimeS", "flight time", "s", 3, "longer in the air", "shorter in the air"),
@@ -36,5 +36,7 @@ public static class Measures
         new("absorptionTimeS", "absorption time", "s", 3, "landing absorbed longer", "landing absorbed shorter"),
         new("absorptionDepthM", "absorption depth", "m", 3, "deeper bend in the landing", "smaller bend in the landing"),
         new("series.contactTimeS", "contact time in a series", "s", 3, "longer on the floor between jumps of a series", "quicker off the floor between jumps of a series"),
+        new(CourseTiming.LegsOpenKey, "legs half open, about take-off", "s", 3, "legs open later", "legs open sooner"),
+        new(CourseTiming.LegsWidestKey, "legs widest, about the middle of the flight", "s", 3, "legs widest later in the flight", "legs widest sooner in the flight"),
     ];
 }

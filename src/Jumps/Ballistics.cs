@@ -23,8 +23,8 @@ internal readonly record struct Ballistics(Estimate MotionVelocityMps, Estimate 
     /// <summary>Bent knees, a flat foot and lowered arms, m: D. Yamashita et al. 2020, Appl Sci 10:776, 27 people.</summary>
     public const double UsualDropM = 0.053;
 
-    // Stiff landings and deep ones.
-    private const double DropSpreadM = 0.04;
+    /// <summary>Stiff landings and deep ones, m (1 sigma).</summary>
+    public const double DropSpreadM = 0.04;
 
     // What the segments' masses and the filter leave in the velocity gained on the floor.
     private const double ModelSpreadMps = 0.02;
@@ -50,6 +50,15 @@ internal readonly record struct Ballistics(Estimate MotionVelocityMps, Estimate 
         var motion = path.Settle(drop: null);
         var both = path.Settle(new Estimate(UsualDropM, DropSpreadM));
         return new(Velocity(motion), Velocity(both));
+    }
+
+    /// <summary>Flight time that a velocity at take-off and the usual drop give, s.</summary>
+    public static Estimate FlightS(Estimate velocityMps, double gravityMps2)
+    {
+        var fallMps = Math.Sqrt((velocityMps.Value * velocityMps.Value) + (2 * gravityMps2 * UsualDropM));
+        var byVelocityS = velocityMps.Uncertainty * (1 + (velocityMps.Value / fallMps)) / gravityMps2;
+        var byDropS = DropSpreadM / fallMps;
+        return new((velocityMps.Value + fallMps) / gravityMps2, Math.Sqrt((byVelocityS * byVelocityS) + (byDropS * byDropS)));
     }
 
     private static Estimate Velocity((Vector<double> Found, Matrix<double> Covariance) solution) =>

@@ -93,6 +93,9 @@ internal sealed class CentreOfMass
         SampleTrack trunk, SampleTrack? left, SampleTrack? right, SampleTime from, SampleTime to, in ArmLengths arms) =>
         new(trunk, left, right, from, to, arms);
 
+    /// <summary>The trunk's sample rate, Hz.</summary>
+    public double SampleRateHz => _sampleRateHz;
+
     /// <summary>Change of the upward velocity between two instants, m/s; held outside the window.</summary>
     public double VelocityChangeMps(SampleTime from, SampleTime to) => _velocityUpMps.At(to) - _velocityUpMps.At(from);
 

@@ -42,7 +42,20 @@ internal static class EventTiming
         var centre = CentreOfMass.Over(
             trunk, left, right, candidate.FastestUp.PlusSeconds(-MarginS), candidate.FastestDown.PlusSeconds(MarginS), arms);
         var edges = ForceEdges.Find(centre, candidate, options.GravityMps2);
-        var (takeoff, loading) = (edges.Takeoff, edges.Landing);
+        if (left is null || right is null)
+        {
+            edges = UnseenLegs.Find(trunk, left, right, centre, edges, candidate, arms, options.GravityMps2);
+        }
+
+        var takeoffFoot = Stance.AtTakeoff(left, right, edges.Takeoff);
+        var toeOff = takeoffFoot switch
+        {
+            Foot.Left => ToeOff.Find([left!], edges.Takeoff),
+            Foot.Right => ToeOff.Find([right!], edges.Takeoff),
+            Foot.Both => ToeOff.Find([left!, right!], edges.Takeoff),
+            _ => null,
+        };
+        var loading = edges.Landing;
         var from = loading.PlusSeconds(-ContactBeforeS);
         var to = loading.PlusSeconds(ContactAfterS);
         var leftFirst = LandingContact.Find(left, from, to);
@@ -62,11 +75,12 @@ internal static class EventTiming
         var rightContact = rightFirst?.Time ?? Softly(right, landing) ?? StepsOn(right, to, until);
         return new()
         {
-            Takeoff = takeoff,
+            Takeoff = toeOff?.Time ?? edges.Takeoff,
             Landing = landing,
             FadeS = edges.FadeS,
             FlankS = edges.FlankS,
-            TakeoffFoot = Stance.AtTakeoff(left, right, takeoff),
+            TakeoffFoot = takeoffFoot,
+            ToeOffSigmaS = toeOff?.SigmaS,
             LandingFoot = left is null || right is null ? null
                 : Stance.AtLanding(left, right, landing) ?? LandingFoot(leftContact, rightContact, landing, options),
             LeftContact = leftContact,

@@ -12,6 +12,9 @@ internal readonly record struct FootEvents
     /// <summary>How long the push took to fade, s.</summary>
     public double FadeS { get; init; }
 
+    /// <summary>Standard uncertainty of the take-off where the shank of the foot showed it, s.</summary>
+    public double? ToeOffSigmaS { get; init; }
+
     /// <summary>How long the load took to come, s.</summary>
     public double FlankS { get; init; }
 

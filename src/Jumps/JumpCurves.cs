@@ -5,7 +5,7 @@ namespace Saltograph.Jumps;
 /// <summary>
 /// The course of one jump at fixed places of its phases, so that jumps of different length can be laid over each other: preparation
 /// (0.5 s before the push-off, cut at the previous landing), push-off, flight, absorption (landing to the trunk's lowest point, or 0.3 s when that was not
-/// measured). Each phase has the same number of steps in every jump; neighbouring phases share the node between them. All lists have <see cref="NodeCount"/> entries.
+/// measured). Each phase has the same number of steps in every jump; neighbouring phases share the node between them. All lists but one have <see cref="NodeCount"/> entries.
 /// </summary>
 public sealed record JumpCurves
 {
@@ -35,8 +35,26 @@ public sealed record JumpCurves
     /// <summary>The same of the right shank.</summary>
     public IReadOnlyList<double>? InclinationRightDeg { get; init; }
 
-    /// <summary>Split angle of both shanks, deg, by the rule that gave the record's largest one; null when the record has none.</summary>
+    /// <summary>Split angle of both shanks, deg, by the rule of the record's; null when the record has none.</summary>
     public IReadOnlyList<double>? SplitAngleDeg { get; init; }
+
+    /// <summary>Inclination of the trunk from upright, deg, without a side (a trunk sensor does not know where the front is); null before it was known upright.</summary>
+    public IReadOnlyList<double>? InclinationTrunkDeg { get; init; }
+
+    /// <summary>
+    /// Turn rate in the air that the opening of the legs alone would give, deg/s: angular momentum constant, the same turn in all (see <see cref="ConstantMomentum"/>).
+    /// For the nodes of the flight only, from take-off to landing; null without both inclinations.
+    /// </summary>
+    public IReadOnlyList<double>? ConstantMomentumRateDps { get; init; }
+
+    /// <summary>Magnitude of the trunk's specific force, g, 1 at rest, through the shock filter: the largest from half a step before the node to half a step after it, so that no peak is left out.</summary>
+    public IReadOnlyList<double>? ForceTrunkG { get; init; }
+
+    /// <summary>The same of the left shank; null without that sensor.</summary>
+    public IReadOnlyList<double>? ForceAnkleLeftG { get; init; }
+
+    /// <summary>The same of the right shank.</summary>
+    public IReadOnlyList<double>? ForceAnkleRightG { get; init; }
 
     /// <summary>Place of a node on the axis of phases: 0 to 1 preparation, to 2 push-off, to 3 flight, to 4 absorption.</summary>
     public static double PhaseOf(int node)
@@ -58,7 +76,9 @@ public sealed record JumpCurves
     /// <summary>Same numbers at all nodes.</summary>
     public bool Equals(JumpCurves? other) => other is not null && Same(TimeS, other.TimeS) && Same(AccelerationUpMps2, other.AccelerationUpMps2)
         && Same(VelocityUpMps, other.VelocityUpMps) && Same(TurnRateDps, other.TurnRateDps) && Same(InclinationLeftDeg, other.InclinationLeftDeg)
-        && Same(InclinationRightDeg, other.InclinationRightDeg) && Same(SplitAngleDeg, other.SplitAngleDeg);
+        && Same(InclinationRightDeg, other.InclinationRightDeg) && Same(SplitAngleDeg, other.SplitAngleDeg)
+        && Same(InclinationTrunkDeg, other.InclinationTrunkDeg) && Same(ConstantMomentumRateDps, other.ConstantMomentumRateDps)
+        && Same(ForceTrunkG, other.ForceTrunkG) && Same(ForceAnkleLeftG, other.ForceAnkleLeftG) && Same(ForceAnkleRightG, other.ForceAnkleRightG);
 
     /// <inheritdoc/>
     public override int GetHashCode() => HashCode.Combine(TimeS[0], TimeS[NodeCount - 1], AccelerationUpMps2[0]);

@@ -8,8 +8,11 @@ internal static class JumpCurvesCut
     private const double PreparationS = 0.5;
     private const double AbsorptionS = 0.3;
 
+    // Room for the shock filter at both ends.
+    private const double FilterMarginS = 0.08;
+
     /// <summary>The record with its curves; as it was when the trunk's samples no longer reach back so far.</summary>
-    public static JumpRecord With(JumpRecord record, SampleTrack trunk, SampleTrack? left, SampleTrack? right)
+    public static JumpRecord With(JumpRecord record, SampleTrack trunk, SampleTrack? left, SampleTrack? right, JumpOptions options)
     {
         var times = Nodes(record);
         if (!trunk.Covers(times[0], record.LandingTime))
@@ -52,7 +55,14 @@ internal static class JumpCurvesCut
                 TurnRateDps = turnRate,
                 InclinationLeftDeg = inclinationLeft,
                 InclinationRightDeg = inclinationRight,
-                SplitAngleDeg = Split(inclinationLeft, inclinationRight, record.SplitAngleDeg),
+                SplitAngleDeg = record.SplitAngleDeg is not null && inclinationLeft is not null && inclinationRight is not null
+                    ? [.. inclinationLeft.Zip(inclinationRight, (a, b) => SplitMeasure.AngleDeg(a, b, record.Form, left?.LeftSensor is not null && right?.LeftSensor is not null))]
+                    : null,
+                InclinationTrunkDeg = trunk.UpSensor is { } up ? [.. times.Select(time => SizeDeg(trunk, time, up))] : null,
+                ConstantMomentumRateDps = ConstantMomentum.RatesDps(timeS, turnRate, inclinationLeft, inclinationRight),
+                ForceTrunkG = Force(trunk, times, options),
+                ForceAnkleLeftG = Force(left, times, options),
+                ForceAnkleRightG = Force(right, times, options),
             },
         };
     }
@@ -84,26 +94,53 @@ internal static class JumpCurvesCut
 
     private static SampleTime Between(SampleTime a, SampleTime b) => a.PlusSeconds((b - a) / 2);
 
-    private static double[]? Inclination(SampleTrack? shank, SampleTime[] times) =>
-        shank?.UpSensor is { } upSensor && shank.Covers(times[0], times[JumpCurves.PhaseStarts[^2]])
-            ? [.. times.Select(time => SplitMeasure.InclinationDeg(shank, shank[shank.IndexNearest(time)].EarthFromSensor, upSensor))]
-            : null;
-
-    /// <summary>
-    /// Two inclinations add up when the legs are on different sides of the vertical and differ when on the same; which it is, is settled in the measure. Here the one
-    /// is taken whose largest value in the flight is nearer to the measured one.
-    /// </summary>
-    private static double[]? Split(double[]? left, double[]? right, double? largestDeg)
+    private static double SizeDeg(SampleTrack trunk, SampleTime time, Vector3D upSensor)
     {
-        if (left is null || right is null || largestDeg is not { } largest)
+        var up = trunk[trunk.IndexNearest(time)].EarthFromSensor.Rotate(upSensor);
+        return Math.Atan2(Math.Sqrt((up.X * up.X) + (up.Y * up.Y)), up.Z) * Angles.DegPerRad;
+    }
+
+    private static double[]? Force(SampleTrack? track, SampleTime[] times, JumpOptions options)
+    {
+        if (track is null || !track.Covers(times[0], times[^1]))
         {
             return null;
         }
 
-        double[] sums = [.. left.Zip(right, (a, b) => Math.Abs(a) + Math.Abs(b))];
-        double[] signed = [.. left.Zip(right, (a, b) => Math.Abs(a - b))];
-        return Math.Abs(LargestInFlight(sums) - largest) <= Math.Abs(LargestInFlight(signed) - largest) ? sums : signed;
+        var first = track.IndexAtOrAfter(times[0].PlusSeconds(-FilterMarginS));
+        var stop = track.IndexAtOrAfter(times[^1].PlusSeconds(FilterMarginS));
+        var magnitudesG = ShockMeasure.MagnitudesG(track, first, stop, options);
+        var largest = new double[times.Length];
+        for (var i = 0; i < times.Length; i++)
+        {
+            var nearest = track.IndexNearest(times[i]);
+            var from = Math.Min(nearest, track.IndexAtOrAfter(Between(times[Math.Max(0, i - 1)], times[i])));
+            var to = Math.Max(nearest, track.IndexAtOrAfter(Between(times[i], times[Math.Min(times.Length - 1, i + 1)])) - 1);
+            for (var k = Math.Max(from, first); k <= Math.Min(to, stop - 1); k++)
+            {
+                largest[i] = Math.Max(largest[i], magnitudesG[k - first]);
+            }
+        }
+
+        return largest;
     }
 
-    private static double LargestInFlight(double[] values) => values[JumpCurves.PhaseStarts[2]..(JumpCurves.PhaseStarts[3] + 1)].Max();
+    // From before the take-off to the landing as the split is measured, else by the orientation filter: 1 to 2 deg apart.
+    private static double[]? Inclination(SampleTrack? shank, SampleTime[] times)
+    {
+        var (takeoff, landing) = (times[JumpCurves.PhaseStarts[2]], times[JumpCurves.PhaseStarts[3]]);
+        if (shank?.UpSensor is not { } upSensor || !shank.Covers(times[0], landing) || !SplitMeasure.IsCarried(shank, takeoff, landing))
+        {
+            return null;
+        }
+
+        var first = SplitMeasure.CarriedFrom(shank, takeoff);
+        var carried = SplitMeasure.Carried(shank, takeoff, landing);
+        return [.. times.Select(time =>
+        {
+            var index = shank.IndexNearest(time);
+            var toEarth = time <= landing && index >= first && index - first < carried.Length ? carried[index - first] : shank[index].EarthFromSensor;
+            return SplitMeasure.InclinationDeg(shank, toEarth, upSensor);
+        })];
+    }
 }

@@ -39,6 +39,8 @@ internal static class JumpMeasurement
     // A push-off takes 0.15 s or more; straps ring at 14 Hz and above.
     private const double PushOffCutoffHz = 15;
 
+    private const double UnsureSplitDeg = 8;
+
     public static JumpRecord Measure(JumpWindow window)
     {
         var options = window.Options;
@@ -68,7 +70,7 @@ internal static class JumpMeasurement
             ? SplitMeasure.Find(left, right, events.Takeoff, peak, events.Landing, events.Form)
             : null;
         var absorption = path?.Absorption(window.End - events.Landing);
-        return new()
+        var record = new JumpRecord
         {
             Number = window.Number,
             AnchorTime = window.Candidate.Anchor,
@@ -98,14 +100,17 @@ internal static class JumpMeasurement
             SplitHoldFraction = split?.HoldFraction,
             LandingShockG = shocks.PerSite,
             ShockAttenuationPercent = shocks.AttenuationPercent,
+            ShockTransferDb = shocks.TransferDb,
             ShockRiseTimeS = shocks.RiseTimeS,
             AbsorptionTimeS = absorption?.TimeS,
             AbsorptionDepthM = absorption?.DepthM,
             Series = window.Series,
-            Uncertainty = Uncertainties.Of(window, ballistics, turn, split, absorption?.TimeS),
+            Uncertainty = new(),
             Grade = Grade(window),
-            Quality = Quality(window, shocks, turn),
+            Quality = [],
         };
+        var uncertainty = Uncertainties.Of(window, record, ballistics, turn, split);
+        return record with { Uncertainty = uncertainty, Quality = Quality(window, shocks, turn, uncertainty) };
     }
 
     /// <summary>How long before take-off the upward acceleration began: back from where the push faded to one g to where it rose above it.</summary>
@@ -168,7 +173,7 @@ internal static class JumpMeasurement
         _ => JumpGrade.C,
     };
 
-    private static List<string> Quality(JumpWindow window, Shocks shocks, TurnMeasures turn)
+    private static List<string> Quality(JumpWindow window, Shocks shocks, TurnMeasures turn, JumpUncertainty uncertainty)
     {
         var words = new List<string>();
         void Say(bool condition, string word)
@@ -192,6 +197,7 @@ internal static class JumpMeasurement
         Say(window.Trunk.UpSensor is null, QualityWords.NoStillPhase);
         Say(turn.RecoveryCut, QualityWords.RecoveryCut);
         Say(shocks.Unfiltered, QualityWords.LowSampleRate);
+        Say(uncertainty.SplitAngleDeg > UnsureSplitDeg, QualityWords.SplitUnsure);
         return words;
     }
 

@@ -152,6 +152,12 @@ public sealed record JumpRecord
     /// <summary>100 (1 - trunk / landing ankle), per cent.</summary>
     public double? ShockAttenuationPercent { get; init; }
 
+    /// <summary>
+    /// Power of the trunk's specific force over that of the landing ankle's in the band of the impact, 10 to 20 Hz, dB: negative when the body takes
+    /// shock away. Null when a reading was at its rail or lost. Not part of the published record.
+    /// </summary>
+    public double? ShockTransferDb { get; init; }
+
     /// <summary>Contact to shock peak at the landing ankle, s.</summary>
     public double? ShockRiseTimeS { get; init; }
 
@@ -213,8 +219,8 @@ public static class QualityWords
     /// <summary>The sample rate is too low for the shock filter; the shock is unfiltered and may miss the peak.</summary>
     public const string LowSampleRate = "low-sample-rate";
 
-    /// <summary>The events of trunk and shanks contradict each other.</summary>
-    public const string EventsUnsure = "events-unsure";
+    /// <summary>The split is known to no better than 8 deg: front and rear of a leg are not surely told, or part of its swing was lost.</summary>
+    public const string SplitUnsure = "split-unsure";
 }
 
 /// <summary>The early word of a landing, before the whole jump is known.</summary>

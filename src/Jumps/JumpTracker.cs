@@ -57,7 +57,7 @@ public sealed class JumpTracker
         _finder = new(options);
     }
 
-    /// <summary>Tells the sample rate of a site: before its first sample, and again when it changes. What was kept of it is forgotten.</summary>
+    /// <summary>Tells the sample rate of a site: before its first sample, and again when it changes. Its samples are forgotten; how it sits on the body is not.</summary>
     /// <param name="site">Which.</param>
     /// <param name="sampleRateHz">50 to 2000 Hz.</param>
     public void SetSampleRate(Site site, double sampleRateHz)
@@ -69,7 +69,7 @@ public sealed class JumpTracker
                 FormattableString.Invariant($"Sample rate of {site.Name()} is {sampleRateHz} Hz; allowed: 50 to 2000 Hz."));
         }
 
-        _tracks[(int)site] = new(sampleRateHz, KeptS, _options.GravityMps2);
+        _tracks[(int)site] = new(sampleRateHz, KeptS, _options.GravityMps2, _tracks[(int)site]);
         if (site == Site.Trunk)
         {
             _finder.Reset();
@@ -168,7 +168,7 @@ public sealed class JumpTracker
         Close(facts);
         if (facts.Jumps.Count > known)
         {
-            facts.Jumps[^1] = JumpCurvesCut.With(facts.Jumps[^1], _tracks[(int)Site.Trunk]!, Worn(Site.AnkleLeft, candidate), Worn(Site.AnkleRight, candidate));
+            facts.Jumps[^1] = JumpCurvesCut.With(facts.Jumps[^1], _tracks[(int)Site.Trunk]!, Worn(Site.AnkleLeft, candidate), Worn(Site.AnkleRight, candidate), _options);
         }
     }
 

@@ -50,4 +50,37 @@ public sealed record JumpUncertainty
 
     /// <summary>Of the absorption time, s.</summary>
     public double? AbsorptionTimeS { get; init; }
+
+    /// <summary>Of the absorption depth, m.</summary>
+    public double? AbsorptionDepthM { get; init; }
+
+    /// <summary>Of the rise of the trunk, m.</summary>
+    public double? TrunkRiseM { get; init; }
+
+    /// <summary>Of the crouch depth, m.</summary>
+    public double? CrouchDepthM { get; init; }
+
+    /// <summary>Of the push-off time, s.</summary>
+    public double? PushOffTimeS { get; init; }
+
+    /// <summary>Of the second foot's contact after the first, s.</summary>
+    public double? SecondFootLagS { get; init; }
+
+    /// <summary>Of the turn after landing, deg.</summary>
+    public double? TurnRecoveryDeg { get; init; }
+
+    /// <summary>Of the largest rate, deg/s.</summary>
+    public double? TurnRatePeakDps { get; init; }
+
+    /// <summary>Of the inertia growth.</summary>
+    public double? InertiaGrowth { get; init; }
+
+    /// <summary>Of the landing shock per site, g; of a site at its rail the value is a bound and this says only how well the bound is known.</summary>
+    public LandingShock LandingShockG { get; init; } = new(null, null, null);
+
+    /// <summary>Of the attenuation, per cent.</summary>
+    public double? ShockAttenuationPercent { get; init; }
+
+    /// <summary>Of the shock's rise time, s.</summary>
+    public double? ShockRiseTimeS { get; init; }
 }

@@ -19,6 +19,7 @@ internal struct SagittalAxis
     private const double StandingWithinMps2 = 2;
     private const double TimeConstantS = 600;
     private const double NeededS = 4;
+    private const double DoubtedS = 20;
 
     // The main axis must carry this share of the turn rate across the long axis.
     private const double LeastShare = 0.6;
@@ -30,6 +31,9 @@ internal struct SagittalAxis
     private double _xy;
     private double _yy;
     private double _movedS;
+
+    /// <summary>The same after an interruption: what is learnt from now on soon outweighs what was.</summary>
+    public readonly SagittalAxis Doubted => this with { _movedS = Math.Min(_movedS, DoubtedS) };
 
     /// <summary>Takes one sample; nothing is learnt before the long axis is known.</summary>
     /// <param name="specificForceSensorMps2">Accelerometer, m/s2.</param>

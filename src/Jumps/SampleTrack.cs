@@ -48,16 +48,29 @@ internal sealed class SampleTrack
     // Standing still, the reference follows the magnitude with this time constant.
     private const double GravityTimeConstantS = 1.0;
 
+    // What could be bridged has been, so samples are evenly spaced but for holes; a foot's whole contact may hide in a tenth of a second.
+    private const double HoleS = 0.1;
+
     private readonly TrackPoint[] _points;
     private readonly double _gravityMps2;
     private UprightAxis _upright;
     private StillDetector _still;
     private SagittalAxis _sagittal;
 
-    public SampleTrack(double sampleRateHz, double keptS, double gravityMps2)
+    /// <summary>An empty track.</summary>
+    /// <param name="sampleRateHz">Nominal sample rate, Hz.</param>
+    /// <param name="keptS">How much is kept, s.</param>
+    /// <param name="gravityMps2">What a sensor without error reads as one g, m/s2.</param>
+    /// <param name="before">The track of the same sensor before it started anew: what it learnt of its place on the body stays.</param>
+    public SampleTrack(double sampleRateHz, double keptS, double gravityMps2, SampleTrack? before = null)
     {
+        if (before is not null)
+        {
+            (_upright, _sagittal) = (before._upright.Doubted, before._sagittal.Doubted);
+        }
+
         SampleRateHz = sampleRateHz;
-        GravityReferenceMps2 = gravityMps2;
+        GravityReferenceMps2 = before?.GravityReferenceMps2 ?? gravityMps2;
         _gravityMps2 = gravityMps2;
         _points = new TrackPoint[(int)Math.Ceiling(sampleRateHz * keptS) + 2];
     }
@@ -183,9 +196,23 @@ internal sealed class SampleTrack
         return share < 0.5 ? before : after;
     }
 
-    /// <summary>Whether both ends of the stretch are covered by kept samples.</summary>
+    /// <summary>Whether the stretch is covered by kept samples: both ends, and no hole between them.</summary>
     public bool Covers(SampleTime from, SampleTime to) =>
-        End > 0 && this[Begin].Time <= from && NewestTime >= to;
+        End > 0 && this[Begin].Time <= from && NewestTime >= to && !HasHole(from, to);
+
+    /// <summary>Whether neighbouring kept samples of a stretch lie further apart than can be measured across.</summary>
+    public bool HasHole(SampleTime from, SampleTime to)
+    {
+        for (var i = Math.Max(IndexAtOrAfter(from), Begin + 1); i < End && this[i - 1].Time < to; i++)
+        {
+            if (this[i].Time - this[i - 1].Time > HoleS)
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
 
     /// <summary>Whether part of the turning between two instants was not measured: samples lost and bridged, or a rate at its rail.</summary>
     public bool TurnGuessed(SampleTime from, SampleTime to)

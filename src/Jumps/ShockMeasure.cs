@@ -29,6 +29,31 @@ internal readonly record struct ShockMeasure(double PeakG, SampleTime PeakTime, 
 
         var first = track.IndexAtOrAfter(contact.PlusSeconds(-MarginS));
         var stop = track.IndexAtOrAfter(end.PlusSeconds(MarginS));
+        var magnitudesG = MagnitudesG(track, first, stop, options);
+        ShockMeasure? best = null;
+        var saturated = false;
+        for (var i = first; i < stop; i++)
+        {
+            ref readonly var point = ref track[i];
+            if (point.Time < contact || point.Time > end || (point.Marks & SampleMarks.Bridged) != SampleMarks.None)
+            {
+                continue;
+            }
+
+            var peakG = magnitudesG[i - first];
+            saturated |= (point.Marks & SampleMarks.AccelerometerSaturated) != SampleMarks.None;
+            if (best is null || peakG > best.Value.PeakG)
+            {
+                best = new(peakG, point.Time, false);
+            }
+        }
+
+        return best is { } found ? found with { Saturated = saturated } : null;
+    }
+
+    /// <summary>Magnitudes of specific force of the samples [first, stop), g, after the shock filter.</summary>
+    internal static double[] MagnitudesG(SampleTrack track, long first, long stop, JumpOptions options)
+    {
         var axes = new double[3][];
         for (var axis = 0; axis < 3; axis++)
         {
@@ -45,25 +70,12 @@ internal readonly record struct ShockMeasure(double PeakG, SampleTime PeakTime, 
             }
         }
 
-        ShockMeasure? best = null;
-        var saturated = false;
-        for (var i = first; i < stop; i++)
+        var magnitudesG = new double[stop - first];
+        for (var k = 0; k < magnitudesG.Length; k++)
         {
-            ref readonly var point = ref track[i];
-            if (point.Time < contact || point.Time > end || (point.Marks & SampleMarks.Bridged) != SampleMarks.None)
-            {
-                continue;
-            }
-
-            var k = i - first;
-            var peakG = new Vector3D(axes[0][k], axes[1][k], axes[2][k]).Length / Gravity.StandardMps2;
-            saturated |= (point.Marks & SampleMarks.AccelerometerSaturated) != SampleMarks.None;
-            if (best is null || peakG > best.Value.PeakG)
-            {
-                best = new(peakG, point.Time, false);
-            }
+            magnitudesG[k] = new Vector3D(axes[0][k], axes[1][k], axes[2][k]).Length / Gravity.StandardMps2;
         }
 
-        return best is { } found ? found with { Saturated = saturated } : null;
+        return magnitudesG;
     }
 }

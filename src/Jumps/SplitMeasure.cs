@@ -27,17 +27,17 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
 
     // From one foot to the other, the legs part: two shanks this far out are one in front and one behind, whatever a swing
     // axis that is not yet sure of its sign says. A front shank that is folded back under its thigh stays below it.
-    private const double PartedDeg = 60;
+    private const double PartedDeg = 40;
 
-    // From two feet to two, legs that do not part do the same: heels to the seat, knees to the chest.
+    // From two feet to two, legs that do not part do the same: heels to the seat, knees to the chest. While front and rear are not known, so do legs that hang.
     private const double TogetherDeg = 45;
     private const double HangingDeg = 15;
 
-    /// <summary>Measures over the flight; null when an axis is not known or a shank is not covered.</summary>
+    /// <summary>Measures over the flight; null when an axis is not known or a shank's turning was not measured all the way.</summary>
     public static SplitMeasure? Find(SampleTrack left, SampleTrack right, SampleTime takeoff, SampleTime peak, SampleTime landing, JumpForm? form)
     {
         if (left.UpSensor is not { } leftUp || right.UpSensor is not { } rightUp
-            || !left.Covers(takeoff, landing) || !right.Covers(takeoff, landing))
+            || !IsCarried(left, takeoff, landing) || !IsCarried(right, takeoff, landing))
         {
             return null;
         }
@@ -49,20 +49,15 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
         var signs = new double[end - first];
         var leftCarried = Carried(left, takeoff, landing);
         var rightCarried = Carried(right, takeoff, landing);
-        var rightFirst = right.IndexAtOrAfter(takeoff.PlusSeconds(-CarriedFromS));
-        var leftFirst = left.IndexAtOrAfter(takeoff.PlusSeconds(-CarriedFromS));
+        var rightFirst = CarriedFrom(right, takeoff);
+        var leftFirst = CarriedFrom(left, takeoff);
         for (var i = first; i < end; i++)
         {
             var a = InclinationDeg(left, leftCarried[(int)(i - leftFirst)], leftUp);
             var j = right.IndexNearest(left[i].Time);
             var b = InclinationDeg(right, rightCarried[(int)(j - rightFirst)], rightUp);
-            var parted = form == JumpForm.Leap && Math.Min(Math.Abs(a), Math.Abs(b)) > PartedDeg;
             signs[i - first] = IfSignIsWrongDeg(a, b, form);
-            var together = form == JumpForm.Jump && Math.Max(Math.Abs(a), Math.Abs(b)) < TogetherDeg
-                && Math.Min(Math.Abs(a), Math.Abs(b)) > HangingDeg;
-            splits[i - first] = together ? Math.Abs(Math.Abs(a) - Math.Abs(b)) : !parted && Math.Sign(a) == Math.Sign(b) && left.LeftSensor is not null && right.LeftSensor is not null
-                ? Math.Abs(a - b)
-                : Math.Abs(a) + Math.Abs(b);
+            splits[i - first] = AngleDeg(a, b, form, left.LeftSensor is not null && right.LeftSensor is not null);
         }
 
         if (splits.Length == 0)
@@ -77,6 +72,19 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
             signs[Array.IndexOf(splits, largest)]);
     }
 
+    /// <summary>Split angle of two inclinations, deg.</summary>
+    /// <param name="leftDeg">Left shank from hanging, positive to the front, deg.</param>
+    /// <param name="rightDeg">Right shank likewise.</param>
+    /// <param name="form">Form of the jump.</param>
+    /// <param name="signed">Whether front and rear of both are known.</param>
+    internal static double AngleDeg(double leftDeg, double rightDeg, JumpForm? form, bool signed)
+    {
+        var (least, most) = (Math.Min(Math.Abs(leftDeg), Math.Abs(rightDeg)), Math.Max(Math.Abs(leftDeg), Math.Abs(rightDeg)));
+        var parted = form == JumpForm.Leap && least > PartedDeg;
+        var together = form == JumpForm.Jump && most < TogetherDeg && (least > HangingDeg || !signed);
+        return together ? most - least : !parted && Math.Sign(leftDeg) == Math.Sign(rightDeg) && signed ? Math.Abs(leftDeg - rightDeg) : most + least;
+    }
+
     /// <summary>
     /// With one sign wrong the sum becomes the difference: apart by twice the smaller inclination. In a leap the legs part, so that two legs on
     /// one side are rather a wrong sign than a folded leg; otherwise a sign is taken to be wrong in one jump of ten (assumed: 0.3 is the root of a tenth).
@@ -89,10 +97,17 @@ internal readonly record struct SplitMeasure(double LargestDeg, double AtPeakDeg
             : 0;
     }
 
+    /// <summary>Whether the shank's turning was measured from before the take-off to the landing: it cannot be carried across a hole.</summary>
+    internal static bool IsCarried(SampleTrack shank, SampleTime takeoff, SampleTime landing) =>
+        shank.Covers(takeoff, landing) && !shank.HasHole(takeoff.PlusSeconds(-CarriedFromS), takeoff);
+
+    /// <summary>Number of the first sample of <see cref="Carried"/>.</summary>
+    internal static long CarriedFrom(SampleTrack shank, SampleTime takeoff) => shank.IndexAtOrAfter(takeoff.PlusSeconds(-CarriedFromS));
+
     /// <summary>Orientations from before the take-off on, carried by the gyroscope alone: the swing of the legs must not count as gravity.</summary>
-    private static Rotation[] Carried(SampleTrack shank, SampleTime takeoff, SampleTime landing)
+    internal static Rotation[] Carried(SampleTrack shank, SampleTime takeoff, SampleTime landing)
     {
-        var first = shank.IndexAtOrAfter(takeoff.PlusSeconds(-CarriedFromS));
+        var first = CarriedFrom(shank, takeoff);
         var end = Math.Min(shank.End, shank.IndexAtOrAfter(landing) + 2);
         var carried = new Rotation[end - first];
         carried[0] = shank[first].EarthFromSensor;

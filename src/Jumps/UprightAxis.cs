@@ -13,10 +13,13 @@ namespace Saltograph.Jumps;
 /// </remarks>
 internal struct UprightAxis
 {
-    private const double StandingWithinRad = 35 * Angles.RadPerDeg;
+    private const double StandingWithinRad = 45 * Angles.RadPerDeg;
     private const double MotionNeededS = 5;
     private const double MotionTimeConstantS = 30;
-    private const double RestTimeConstantS = 1;
+
+    // A single rest is often a pose, one foot ahead or the knees pushed back, some 15 deg off; half a minute of standing, all over a training, is not.
+    private const double RestTimeConstantS = 30;
+    private const double DoubtedRestS = 2;
 
     private Vector3D _motion;
     private double _motionS;
@@ -37,6 +40,9 @@ internal struct UprightAxis
             return IsStanding(up) ? up : null;
         }
     }
+
+    /// <summary>The same after an interruption: most likely the strap sits where it sat, but the next rest of some seconds shall outweigh what was.</summary>
+    public readonly UprightAxis Doubted => this with { _restS = Math.Min(_restS, DoubtedRestS), _motionS = Math.Min(_motionS, MotionNeededS) };
 
     /// <summary>Takes one sample.</summary>
     public void Push(in Vector3D specificForceSensorMps2, bool still, double intervalS)

@@ -19,6 +19,24 @@ internal static class Robust
         return NormalFactor * DeviationFrom(Median(steps), steps) / Math.Sqrt(2);
     }
 
+    /// <summary>
+    /// By how much more deviations a bound must lie away when median and deviation come from few values, so that the next normal value passes it no more often than one of many would pass a bound of
+    /// about three: 1.5 for 20 values, 1.04 for 200; for 10 values and more. Three deviations learnt from 20 values are passed by 1.06 per cent of normal values instead of 0.135. Fitted to a simulation of our own
+    /// (4.50, 3.87, 3.66, 3.41, 3.26, 3.12 deviations for 20, 30, 40, 60, 100, 200 values); a test repeats it.
+    /// </summary>
+    public static double FewFactor(int count) => 1 + (7.5 / (count - 5));
+
+    /// <summary>
+    /// The value so many robust deviations above the median, on the logarithm: shocks are above 0 and scatter by factors, so that a rule on the plain scale calls far more than its share of them large.
+    /// The values sorted and above 0, at least one.
+    /// </summary>
+    public static double FarAbove(double[] sorted, double deviations)
+    {
+        var logs = Array.ConvertAll(sorted, Math.Log);
+        var middle = Quantile(logs, 0.5);
+        return Math.Exp(middle + (deviations * NormalFactor * DeviationFrom(middle, logs)));
+    }
+
     public static double[] Sorted(IEnumerable<double> values)
     {
         var sorted = values.ToArray();

@@ -11,14 +11,14 @@ public sealed record PipelineOptions
     public MotionOptions Motion { get; init; } = new();
 
     /// <summary>
-    /// How long a missing packet is waited for, in data of the same sensor, s. 0 to 5; default 0.5. Smaller loses packets
+    /// How long a missing packet is waited for, in data of the same sensor that came after the packet that showed it missing, s. 0 to 5; default 0.5. Smaller loses packets
     /// that only came late; larger holds everything back longer whenever one is really lost.
     /// </summary>
     public double ReorderWindowS { get; init; } = 0.5;
 
     /// <summary>
-    /// How long the samples of one sensor wait for those of the others, in data, s. 0.1 to 5; default 0.5. Smaller drops
-    /// samples of a sensor whose packets are slow; larger makes events late when a sensor falls silent, once.
+    /// How long the samples of one sensor wait for those of another, in data, beyond the length of the other's packets, s. 0.1 to 5; default 0.5. Smaller
+    /// drops samples of a sensor whose packets are slow; larger makes events late when a sensor falls silent, once.
     /// </summary>
     public double LongestWaitS { get; init; } = 0.5;
 

@@ -40,6 +40,9 @@ public enum SensorFactKind
 
     /// <summary>Times of this sensor had to go back: orientation and detection of the athlete started anew.</summary>
     MotionRestart,
+
+    /// <summary>Charge of its battery as its packets tell it (count: per cent): the first of a power-up, then each that is lower than all told before, or higher than the last told by 3 or more.</summary>
+    Battery,
 }
 
 /// <summary>Something that became known about a sensor.</summary>
@@ -48,7 +51,7 @@ public enum SensorFactKind
 /// <param name="Site">Where it sits.</param>
 /// <param name="Boot">Its power-up; null before its first packet.</param>
 /// <param name="HallTime">When, by the hall clock: the first sample afterwards.</param>
-/// <param name="Count">Packets, samples or hertz, as the kind says; 0 otherwise.</param>
+/// <param name="Count">Packets, samples, hertz or per cent, as the kind says; 0 otherwise.</param>
 /// <param name="DurationS">Length of a gap, s; size of a step of the clock or error of a refused offset, s, positive ahead; null for other kinds.</param>
 public readonly record struct SensorFact(
     SensorFactKind Kind,

@@ -5,7 +5,10 @@ using Saltograph.Pipeline;
 namespace Saltograph.Service;
 
 /// <summary>Everything that the service logs. Ids: 1xxx ingest, 2xxx athletes, 3xxx sinks, 4xxx host, 5xxx what outlives the process, 6xxx access, 7xxx warnings.</summary>
-/// <remarks>No line is written per sample or per packet that is right. Persons appear by pseudonym only.</remarks>
+/// <remarks>
+/// No line is written per sample or per packet that is right. Athletes appear by pseudonym only. One class: of several, the generator writes the
+/// parts in an order that changes from build to build, and the assembly would not be reproducible.
+/// </remarks>
 internal static partial class Log
 {
     [LoggerMessage(1001, LogLevel.Information, "Connected to the broker, session kept: {SessionPresent}")]
@@ -142,6 +145,12 @@ internal static partial class Log
     [LoggerMessage(5007, LogLevel.Error, "Events could not be sent again to subscriber {Client}")]
     public static partial void EventsNotSentAgain(this ILogger log, Exception problem, string client);
 
+    [LoggerMessage(5012, LogLevel.Information, "{Rows} rows were older than their kind may be and were deleted")]
+    public static partial void RowsDeleted(this ILogger log, long rows);
+
+    [LoggerMessage(5013, LogLevel.Warning, "Rows that are too old cannot be deleted; trying again in an hour")]
+    public static partial void RowsNotDeleted(this ILogger log, Exception problem);
+
     [LoggerMessage(7001, LogLevel.Information, "Warning {Warning}: {Before} to {After}, {Cause}")]
     public static partial void WarningChanged(this ILogger log, string warning, string before, string after, string cause);
 
@@ -174,4 +183,35 @@ internal static partial class Log
 
     [LoggerMessage(4004, LogLevel.Error, "Stopped before everything was finished: the time of {LimitS} s is over")]
     public static partial void DrainCut(this ILogger log, double limitS);
+
+    // Of people: by the name they sign in with, never with a code, a password or a token.
+    [LoggerMessage(6101, LogLevel.Information, "{Person} signed in by {Means}")]
+    public static partial void SignedIn(this ILogger log, string person, string means);
+
+    [LoggerMessage(6102, LogLevel.Warning, "Signing in as {Person} was refused: {Why}")]
+    public static partial void SignInRefused(this ILogger log, string person, string why);
+
+    [LoggerMessage(6103, LogLevel.Information, "{Person} signed out")]
+    public static partial void SignedOut(this ILogger log, string person);
+
+    [LoggerMessage(6104, LogLevel.Warning, "A token was refused: {Why}")]
+    public static partial void TokenRefused(this ILogger log, string why);
+
+    [LoggerMessage(6105, LogLevel.Warning, "{Person} may not {Route}")]
+    public static partial void AccessRefused(this ILogger log, string person, string route);
+
+    [LoggerMessage(6106, LogLevel.Warning, "A request from another site was refused: {Route}")]
+    public static partial void ForeignSiteRefused(this ILogger log, string route);
+
+    [LoggerMessage(6107, LogLevel.Warning, "Nobody can sign in yet: the one-time link is in {File}")]
+    public static partial void LinkWritten(this ILogger log, string file);
+
+    [LoggerMessage(6108, LogLevel.Information, "{Person} set a password")]
+    public static partial void PasswordSet(this ILogger log, string person);
+
+    [LoggerMessage(6109, LogLevel.Warning, "Too many requests: {Route}")]
+    public static partial void TooManyRequests(this ILogger log, string route);
+
+    [LoggerMessage(6110, LogLevel.Warning, "Everybody who reaches the HTTP port may look and change (people.anonymous)")]
+    public static partial void EverybodyMayLook(this ILogger log);
 }

@@ -13,39 +13,49 @@ public sealed class HallStore : IAsyncDisposable
     private readonly IStoreEngine _engine;
     private readonly SemaphoreSlim _writing = new(1);
     private long _lastNumber;
+    private long _lastAudit;
 
     private HallStore(IStoreEngine engine)
     {
         _engine = engine;
-        Jumps = new(engine);
-        Load = new(engine);
-        Sessions = new(engine);
-        Plans = new(engine);
-        Warnings = new(engine);
-        Sensors = new(engine);
+        Whole = new(engine, Sight.Everything);
+        People = new(engine);
         Outbox = new(engine);
     }
 
-    /// <summary>Jumps and landings.</summary>
-    public JumpQueries Jumps { get; }
+    /// <summary>Everything, for the service's own work; answers to somebody come from <see cref="Seen"/>.</summary>
+    public HallView Whole { get; }
+
+    /// <summary>Who may sign in, consents, and the audit trail.</summary>
+    public PeopleQueries People { get; }
+
+    /// <summary>Jumps and landings, of everybody; likewise the others.</summary>
+    public JumpQueries Jumps => Whole.Jumps;
 
     /// <summary>Sums per day.</summary>
-    public LoadQueries Load { get; }
+    public LoadQueries Load => Whole.Load;
 
     /// <summary>Athletes, trainings and recordings.</summary>
-    public SessionQueries Sessions { get; }
+    public SessionQueries Sessions => Whole.Sessions;
 
     /// <summary>Plans and limits.</summary>
-    public PlanQueries Plans { get; }
+    public PlanQueries Plans => Whole.Plans;
 
     /// <summary>Warnings and their history.</summary>
-    public WarningQueries Warnings { get; }
+    public WarningQueries Warnings => Whole.Warnings;
 
     /// <summary>What was told about sensors.</summary>
-    public SensorEventQueries Sensors { get; }
+    public SensorEventQueries Sensors => Whole.Sensors;
 
     /// <summary>Events to be confirmed.</summary>
     public OutboxQueries Outbox { get; }
+
+    /// <summary>The store as somebody may see it.</summary>
+    public HallView Seen(Sight sight)
+    {
+        ArgumentNullException.ThrowIfNull(sight);
+        return new(_engine, sight);
+    }
 
     /// <summary>Opens a store; makes it or brings its schema to this version.</summary>
     /// <exception cref="StoreException">It is held by another process, or its schema cannot be made.</exception>
@@ -65,6 +75,7 @@ public sealed class HallStore : IAsyncDisposable
             await engine.LockAsync(stop);
             await Task.Run(engine.Migrate, stop);
             store._lastNumber = await store.Outbox.LastNumberAsync(stop);
+            store._lastAudit = await store.People.LastAuditAsync(stop);
             return store;
         }
         catch
@@ -85,7 +96,7 @@ public sealed class HallStore : IAsyncDisposable
         {
             await using var connection = await _engine.OpenAsync(stop);
             await using var transaction = await connection.BeginTransactionAsync(CancellationToken.None);
-            var writing = new StoreTransaction(connection, transaction, _lastNumber);
+            var writing = new StoreTransaction(connection, transaction, _lastNumber, _lastAudit);
             var result = await work(writing);
             if (writing.IsAbandoned)
             {
@@ -95,6 +106,7 @@ public sealed class HallStore : IAsyncDisposable
 
             // Beforehand: should the commit succeed and only its answer be lost, a number must not be given twice.
             _lastNumber = writing.LastNumber;
+            _lastAudit = writing.LastAudit;
             await transaction.CommitAsync(CancellationToken.None);
             return result;
         }
@@ -116,6 +128,9 @@ public sealed class HallStore : IAsyncDisposable
             },
             stop);
     }
+
+    /// <summary>What was deleted is gone from the database's files too, as far as no reader still needs it.</summary>
+    public Task ScrubAsync(CancellationToken stop = default) => _engine.ScrubAsync(stop);
 
     /// <summary>Whether the database answers.</summary>
     public async Task<bool> AnswersAsync(CancellationToken stop = default)

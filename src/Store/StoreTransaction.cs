@@ -8,15 +8,17 @@ namespace Saltograph.Store;
 /// One writing transaction. What has an event id is written once: a second time changes nothing and answers false, so
 /// that a replay or a redelivery adds nothing.
 /// </summary>
-public sealed class StoreTransaction
+public sealed partial class StoreTransaction
 {
     private readonly DbConnection _connection;
     private readonly DbTransaction _transaction;
 
-    internal StoreTransaction(DbConnection connection, DbTransaction transaction, long lastNumber) =>
-        (_connection, _transaction, LastNumber) = (connection, transaction, lastNumber);
+    internal StoreTransaction(DbConnection connection, DbTransaction transaction, long lastNumber, long lastAudit) =>
+        (_connection, _transaction, LastNumber, LastAudit) = (connection, transaction, lastNumber, lastAudit);
 
     internal long LastNumber { get; private set; }
+
+    internal long LastAudit { get; private set; }
 
     internal bool IsAbandoned { get; private set; }
 
@@ -74,6 +76,11 @@ public sealed class StoreTransaction
         await ExecuteAsync("insert into jump_records (id, record) values (@Id, @Record)", new { jump.Id, jump.Record });
         return true;
     }
+
+    /// <summary>Adds the course of a jump, packed by the caller; one that is there stays.</summary>
+    /// <returns>Whether it is new.</returns>
+    public Task<bool> AddCurvesAsync(string jump, byte[] curves) =>
+        IsNewAsync("insert into jump_curves (id, curves) values (@jump, @curves) on conflict (id) do nothing", new { jump, curves });
 
     /// <summary>Adds a landing.</summary>
     public Task<bool> AddLandingAsync(LandingRow landing) => IsNewAsync(
@@ -149,6 +156,11 @@ public sealed class StoreTransaction
         """,
         new { athlete, atUs },
         _transaction);
+
+    /// <summary>Apparatus of the training that was open at a time; null when none was, or none was entered.</summary>
+    public async Task<string?> ApparatusAtAsync(string athlete, long atUs) => await SessionAtAsync(athlete, atUs) is { } id
+        ? await _connection.QueryFirstOrDefaultAsync<string?>("select apparatus from sessions where id = @id", new { id }, _transaction)
+        : null;
 
     /// <summary>Sums of an athlete's day, with what this transaction has written.</summary>
     public Task<DayLoad> DayLoadAsync(string athlete, string day) => Queries.LoadQueries.DayAsync(_connection, _transaction, athlete, day);

@@ -16,6 +16,9 @@ public enum SensorTopic
 
     /// <summary>Out, QoS 0: answer to a time request.</summary>
     ClockAnswer,
+
+    /// <summary>Out, QoS 1: a fault of the sensor began, was answered or ended. A channel of its own, never mixed with the athletes' warnings.</summary>
+    Faults,
 }
 
 /// <summary>What an athlete topic carries; all are outgoing.</summary>
@@ -44,7 +47,7 @@ public static class Topics
 {
     private const string Prefix = "saltograph/v1/";
     private const string AnyLevel = "+";
-    private static readonly string[] SensorTails = ["samples", "state", "clock", "clock/answer"];
+    private static readonly string[] SensorTails = ["samples", "state", "clock", "clock/answer", "faults"];
     private static readonly string[] AthleteTails = ["landings", "jumps", "load", "warnings", "live"];
 
     /// <summary>Topic of one sensor.</summary>
@@ -66,7 +69,7 @@ public static class Topics
     public static bool IsRetained(AthleteTopic topic) => topic == AthleteTopic.Load;
 
     /// <summary>MQTT quality of service of this topic: 0 or 1.</summary>
-    public static int QualityOfService(SensorTopic topic) => topic is SensorTopic.Samples or SensorTopic.State ? 1 : 0;
+    public static int QualityOfService(SensorTopic topic) => topic is SensorTopic.Samples or SensorTopic.State or SensorTopic.Faults ? 1 : 0;
 
     /// <summary>MQTT quality of service of this topic: 0 or 1.</summary>
     public static int QualityOfService(AthleteTopic topic) => topic == AthleteTopic.Live ? 0 : 1;

@@ -23,10 +23,15 @@ internal sealed partial class BoardProcess : IAsyncDisposable
     /// <summary>Starts it; ends when it answers.</summary>
     /// <param name="port">Port of the board; 0 takes a free one.</param>
     /// <param name="more">Further arguments.</param>
-    public static async Task<BoardProcess> StartAsync(int port = 0, params string[] more)
+    public static Task<BoardProcess> StartAsync(int port = 0, params string[] more) => RunAsync(["demo", "--http-port", port.ToString(CultureInfo.InvariantCulture), .. more]);
+
+    /// <summary>Starts the service of a configuration folder; ends when it answers.</summary>
+    public static Task<BoardProcess> ServeAsync(string folder) => RunAsync(["serve", "--config", folder]);
+
+    private static async Task<BoardProcess> RunAsync(string[] arguments)
     {
         var program = Path.Combine(AppContext.BaseDirectory, "saltograph");
-        var process = Process.Start(new ProcessStartInfo(program, ["demo", "--http-port", port.ToString(CultureInfo.InvariantCulture), .. more])
+        var process = Process.Start(new ProcessStartInfo(program, arguments)
         {
             RedirectStandardOutput = true,
             RedirectStandardError = true,
@@ -67,6 +72,6 @@ internal sealed partial class BoardProcess : IAsyncDisposable
         }
     }
 
-    [GeneratedRegex(@"^Board: http://127\.0\.0\.1:(?<port>\d+)/", RegexOptions.ExplicitCapture, matchTimeoutMilliseconds: 1000)]
+    [GeneratedRegex(@"^Board: http://127\.0\.0\.1:(?<port>\d+)/|""HttpPort"":(?<port>\d+)", RegexOptions.ExplicitCapture, matchTimeoutMilliseconds: 1000)]
     private static partial Regex BoardLine();
 }

@@ -54,4 +54,15 @@ public sealed class Browser : IAsyncLifetime
         await page.GotoAsync(path);
         return page;
     }
+
+    /// <summary>Path of a jump that was measured, waited for on the floor.</summary>
+    public async Task<string> SomeJumpAsync()
+    {
+        var page = await OpenAsync();
+        var link = page.Locator("[data-jump] .glyph-link").First;
+        await link.WaitForAsync(new() { Timeout = 60_000 });
+        var path = await link.GetAttributeAsync("href");
+        await page.Context.CloseAsync();
+        return path!;
+    }
 }

@@ -60,6 +60,8 @@ public sealed class FloorTests(Browser browser)
         await MovesAsync(page);
         await first.StopAsync();
         await page.Locator(".lost.is-shown").WaitForAsync(new() { Timeout = PatienceMs });
+        await Assertions.Expect(page.Locator(".lost")).ToContainTextAsync("has stopped");
+        Assert.Equal("line-through", await page.Locator(".clock").EvaluateAsync<string>("e => getComputedStyle(e).textDecorationLine")); // nothing looks live any more
         await using var second = await BoardProcess.StartAsync(first.Address.Port);
         await page.Locator(".lost.is-shown").WaitForAsync(new() { State = WaitForSelectorState.Detached, Timeout = PatienceMs });
         await MovesAsync(page);

@@ -54,6 +54,35 @@ public sealed class WarningRuleTests
     }
 
     [Fact]
+    public void Landings_that_are_heard_late_and_together_count_by_when_they_were_landed()
+    {
+        static int Raised(double apartS)
+        {
+            var engine = Learned(Landings);
+            engine.Advance(Made.Start.PlusSeconds(9000));
+            return Enumerable.Range(0, 13).Sum(i => engine.Count(Made.Jump(100 + i, i % 6 == 0 ? 20 : 10, atS: 3000 + (apartS * i))).Changes.Count);
+        }
+
+        Assert.Equal(1, Raised(4));
+        Assert.Equal(0, Raised(6));
+    }
+
+    [Fact]
+    public void Jumps_of_before_teach_and_raise_nothing()
+    {
+        var engine = new WarningEngine(With(Landings, new ShockRiseRule { Id = "rise" }, new LimitRule { Id = "plan" }));
+        var changes = Enumerable.Range(0, 160).SelectMany(i => engine.Learn(Made.Jump(i, i >= 150 ? 40 : Made.UsualShockG(i), saturated: i == 155))).ToList();
+        Assert.Empty(changes);
+        Assert.Empty(engine.Open);
+        Assert.Empty(engine.Count(Made.Jump(155, 40, saturated: true)).Changes); // known
+
+        // Twenty of them have taught what is usual.
+        Assert.Equal(LandingClass.Hard, engine.Count(Made.Jump(200, 60)).Landing!.Class);
+        var counted = Assert.Single(engine.SetLimits(new(Made.Athlete, LimitSource.Plan, Made.Start, Made.Start.PlusSeconds(86_400)) { Jumps = 100 }, Made.Start.PlusSeconds(5000)).Changes);
+        Assert.Equal("Jumps: 161; limit 100.", counted.Detail.Text);
+    }
+
+    [Fact]
     public void Firm_and_unmeasured_landings_never_warn()
     {
         var engine = Learned(Landings);

@@ -42,6 +42,21 @@ public sealed class WarningStateTests
     }
 
     [Fact]
+    public void Of_an_athlete_who_is_forgotten_nothing_is_open_and_what_comes_again_is_new()
+    {
+        var engine = new Engine(Rule());
+        var first = Reports(engine, 12)[0];
+        engine.Inner.Forget(new("somebody-else"));
+        Assert.Single(engine.Inner.Open);
+        engine.Inner.Forget(Made.Athlete);
+        Assert.Empty(engine.Inner.Open);
+        Assert.Empty(engine.Inner.Advance(At(1)));
+        var again = Assert.Single(engine.Report(12, At(2)));
+        Assert.Equal((1, WarningCause.Raised), (again.Number, again.Cause));
+        Assert.NotEqual(first.WarningId, again.WarningId, StringComparer.Ordinal);
+    }
+
+    [Fact]
     public void A_returned_warning_stays_until_acknowledged_and_keeps_its_id_when_it_comes_again()
     {
         var engine = new Engine(Rule());

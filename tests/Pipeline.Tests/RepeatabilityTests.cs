@@ -66,6 +66,21 @@ public class RepeatabilityTests
         Assert.Equal(Runs.Text(expected, withSensors: false), Runs.Text(Runs.Run(NewThree(), messages), withSensors: false));
     }
 
+    [Property(MaxTest = 20)]
+    public void Packets_longer_than_any_wait_lose_no_jump_in_whatever_order_they_come(int seed)
+    {
+        // Up to 512 samples, the most that a packet may hold: 1.3 s. Which of them are waited for before any was seen, nobody can know, so the filters start a little apart.
+        var random = new Random(seed);
+        var expected = Runs.Run(NewThree(), Three(knowsOffset: true));
+        var sensors = Sensors(knowsOffset: true).Select(sensor => sensor with { SamplesPerPacket = random.Next(150, 513) });
+        var messages = Runs.Merge([.. sensors.Select(sensor => sensor.Packets(0, EndS + 1.3))]); // what does not fill a packet is not sent
+        var late = Runs.Run(NewThree(), Disturb(messages, random, lossShare: 0));
+        Assert.Equal(JumpIds(expected), JumpIds(late));
+        Assert.Equal(LandingIds(expected), LandingIds(late));
+        Assert.All(expected.Jumps.Zip(late.Jumps), pair => Assert.Equal(pair.First.Jump.HeightM, pair.Second.Jump.HeightM, 0.001));
+        Assert.All(late.Jumps, jump => Assert.NotNull(jump.Jump.SplitAngleDeg));
+    }
+
     [Property(MaxTest = 40)]
     public void Ids_do_not_depend_on_delays(int seed)
     {

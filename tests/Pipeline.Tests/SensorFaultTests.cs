@@ -42,18 +42,28 @@ public class SensorFaultTests
     }
 
     [Fact]
+    public void The_battery_is_told_when_it_falls_and_when_it_was_charged_and_not_when_it_wavers()
+    {
+        int?[] told = [52, 52, 51, 52, 53, 51, 50, null, 50, 54, 54, 49];
+        var messages = told.SelectMany((percent, i) => (Trunk with { BatteryPercent = percent, FirstSequence = (uint)i }).Packets(i * 0.06, (i * 0.06) + 0.061));
+        var rebooted = (Trunk with { BatteryPercent = 49, Boot = new(0xb008) }).Packets(2, 3);
+        var output = Runs.Run(Runs.New(Trunk), [.. messages, .. rebooted]);
+        Assert.Equal([52, 51, 50, 54, 49, 49], output.Sensors.Where(fact => fact.Kind == SensorFactKind.Battery).Select(fact => fact.Count));
+    }
+
+    [Fact]
     public void A_gap_is_given_up_when_half_a_second_of_data_has_come_after_it()
     {
-        // Packets of 60 ms: after the missing one there have to be more than 0.5 s, less its own 0.06 s: the eighth.
+        // Packets of 60 ms: after the first that came without the missing one there have to be more than 0.5 s: nine.
         var packets = Trunk.Packets(0, 3);
         var pipeline = Runs.New(Trunk);
         Runs.Push(pipeline, packets.Take(20));
-        for (var after = 1; after <= 7; after++)
+        for (var after = 1; after <= 9; after++)
         {
             Assert.Empty(Runs.Push(pipeline, [packets[20 + after]]).Sensors);
         }
 
-        Assert.Single(Runs.Push(pipeline, [packets[28]]).Sensors, fact => fact.Kind == SensorFactKind.Gap);
+        Assert.Single(Runs.Push(pipeline, [packets[30]]).Sensors, fact => fact.Kind == SensorFactKind.Gap);
     }
 
     [Fact]

@@ -52,6 +52,9 @@ internal sealed record VirtualSensor
     /// <summary>Whether packets state the offset.</summary>
     public bool KnowsOffset { get; init; }
 
+    /// <summary>Charge that packets tell, per cent; null: they tell none.</summary>
+    public int? BatteryPercent { get; init; }
+
     /// <summary>Error of the offset that packets state, s; positive puts samples too late.</summary>
     public double StatedErrorS { get; init; }
 
@@ -93,6 +96,7 @@ internal sealed record VirtualSensor
                 IntervalNanoseconds = StatedIntervalNs ?? IntervalNs,
                 AccelerometerCountMps2 = CountMps2,
                 GyroscopeCountRadps = CountRadps,
+                BatteryPercent = BatteryPercent,
                 HallMinusDeviceMicroseconds = KnowsOffset ? Start.Microseconds + (long)Math.Round((firstS + StatedErrorS) * 1e6) - DeviceUs(firstS) : null,
             };
             messages.Add(new(Sensor, writer.Write(header, counts), Start.PlusSeconds(lastS)));

@@ -41,6 +41,65 @@ public sealed class RecordingTests : IDisposable
         Assert.Equal("amber", Assert.Single(RecordingFiles.All(_folder.Root)).Header!.Athlete);
     }
 
+    // NIST SP 800-38D: without the key nothing of a packet is to be read, and a changed byte is noticed.
+    [Fact]
+    public void Sealed_packets_come_back_with_the_key_of_the_athlete_only()
+    {
+        var (key, other) = (System.Security.Cryptography.RandomNumberGenerator.GetBytes(RecordingSeal.KeyBytes), new byte[RecordingSeal.KeyBytes]);
+        using (var writer = RecordingWriter.Begin(new RecordingDisk(), Options, Header with { IsSealed = true }, key))
+        {
+            for (var number = 0; number < 100; number++)
+            {
+                writer.Add(number, "a-trunk", Packet(number));
+                writer.Write();
+            }
+        }
+
+        RecordingFiles Found(byte[]? with)
+        {
+            var found = RecordingFiles.Find(_folder.Root, "amber", MadeUp.MorningUs);
+            found.Key = with;
+            return found;
+        }
+
+        Assert.True(Found(null).Header!.IsSealed);
+        AssertHolds(Found(key), 100);
+        Assert.Throws<StoreException>(() => Found(null).Packets().Count());
+        Assert.Throws<StoreException>(() => Found(other).Packets().Count());
+        Assert.All(Found(null).Files, file => Assert.True(File.ReadAllBytes(file).AsSpan().IndexOf(Packet(50)) < 0));
+
+        var last = Found(key).Files[^1];
+        var bytes = File.ReadAllBytes(last);
+        bytes[^1] ^= 1;
+        File.WriteAllBytes(last, bytes);
+        Assert.Throws<StoreException>(() => Found(key).Packets().Count());
+    }
+
+    // A sealed recording goes on after a crash as an open one does.
+    [Fact]
+    public void A_sealed_recording_goes_on_behind_its_last_packet()
+    {
+        var key = System.Security.Cryptography.RandomNumberGenerator.GetBytes(RecordingSeal.KeyBytes);
+        using (var writer = RecordingWriter.Begin(new RecordingDisk(), Options, Header with { IsSealed = true }, key))
+        {
+            writer.Add(0, "a-trunk", Packet(0));
+            writer.Write();
+        }
+
+        var files = RecordingFiles.Find(_folder.Root, "amber", MadeUp.MorningUs);
+        files.Key = key;
+        Assert.Single(files.Packets());
+        using (var writer = RecordingWriter.Continue(new RecordingDisk(), Options, files.Header!, files))
+        {
+            writer.Add(1, "a-trunk", Packet(1));
+            writer.Write();
+        }
+
+        files = RecordingFiles.Find(_folder.Root, "amber", MadeUp.MorningUs);
+        files.Key = key;
+        AssertHolds(files, 2);
+    }
+
     // RFC 8742 section 2: a sequence that is cut ends with the last whole item before the cut.
     [Property(MaxTest = 60)]
     public void A_file_cut_anywhere_is_whole_up_to_the_cut_and_goes_on_from_there(uint place)
@@ -75,6 +134,58 @@ public sealed class RecordingTests : IDisposable
         }
 
         Assert.Equal(whole, File.ReadAllBytes(file));
+    }
+
+    // The same for one that is sealed: what is whole opens, what is torn is cut off, and the nonces of what is written again are others.
+    [Property(MaxTest = 60)]
+    public void A_sealed_file_cut_anywhere_opens_up_to_the_cut_and_goes_on_from_there(uint place)
+    {
+        using var folder = new TemporaryFolder();
+        var options = new RecordingOptions { Folder = folder.Root };
+        var key = System.Security.Cryptography.RandomNumberGenerator.GetBytes(RecordingSeal.KeyBytes);
+        var header = Header with { IsSealed = true };
+        RecordingFiles Find()
+        {
+            var found = RecordingFiles.Find(folder.Root, "amber", MadeUp.MorningUs);
+            found.Key = key;
+            return found;
+        }
+
+        using (var writer = RecordingWriter.Begin(new RecordingDisk(), options, header, key))
+        {
+            for (var number = 0; number < 10; number++)
+            {
+                writer.Add(number, "a-trunk", Packet(number));
+            }
+
+            writer.Write();
+        }
+
+        var file = Assert.Single(Find().Files);
+        var whole = File.ReadAllBytes(file);
+        File.WriteAllBytes(file, whole[..(int)(place % (whole.Length + 1))]);
+        var torn = Find();
+        if (torn.Header is null)
+        {
+            Assert.Empty(torn.Packets()); // not even the header is whole: nothing was acknowledged, and the recording begins anew
+            return;
+        }
+
+        var left = torn.Packets().Count();
+        AssertHolds(torn, left);
+        using (var writer = RecordingWriter.Continue(new RecordingDisk(), options, header, torn))
+        {
+            for (var number = left; number < 10; number++)
+            {
+                writer.Add(number, "a-trunk", Packet(number));
+            }
+
+            writer.Write();
+        }
+
+        AssertHolds(Find(), 10);
+        Assert.Equal(whole.Length, new FileInfo(file).Length);
+        Assert.Equal(left == 10, whole.AsSpan().SequenceEqual(File.ReadAllBytes(file)));
     }
 
     [Fact]

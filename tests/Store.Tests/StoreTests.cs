@@ -29,6 +29,44 @@ public sealed class StoreTests(Engines engines) : IClassFixture<Engines>, IDispo
 
     [Theory]
     [MemberData(nameof(Kinds))]
+    public async Task What_warnings_were_judged_by_goes_but_for_lasting_kinds_and_the_newest(string kind)
+    {
+        await using var store = await OpenAsync(kind);
+        await store.WriteAsync(
+            async transaction =>
+            {
+                foreach (var (number, what) in ((long, string)[])[(1, "jump"), (2, "out-of-service"), (3, "into-service"), (4, "report"), (5, "jump")])
+                {
+                    await transaction.AddWarningInputAsync(new() { Number = number, AtUs = number * 10, Kind = what, Athlete = "amber", Body = "{}" });
+                }
+
+                return true;
+            },
+            Stop);
+        string[] lasting = ["out-of-service", "into-service"];
+        Assert.Equal(1, await store.WriteAsync(transaction => transaction.DeleteWarningInputsBeforeAsync(40, lasting), Stop));
+        Assert.Equal(1, await store.WriteAsync(transaction => transaction.DeleteWarningInputsBeforeAsync(1000, lasting), Stop));
+        Assert.Equal([2L, 3L, 5L], (await store.Warnings.InputsAsync(0, lasting, Stop)).Select(row => row.Number));
+        Assert.Equal((5L, 50L), await store.Warnings.ReachedAsync(Stop));
+    }
+
+    [Theory]
+    [MemberData(nameof(Kinds))]
+    public async Task The_course_of_a_jump_comes_back_to_the_byte_and_the_first_one_stays(string kind)
+    {
+        await using var store = await OpenAsync(kind);
+        var jump = MadeUp.Jump("amber", 1);
+        byte[] course = [.. Enumerable.Range(0, 256).Select(value => (byte)value)];
+        Assert.True(await store.WriteAsync(transaction => transaction.AddCurvesAsync(jump.Id, course), Stop));
+        Assert.Null(await store.Jumps.CurvesAsync(jump.Id, Stop)); // whose jump is not there, nobody may see
+        await store.WriteAsync(transaction => transaction.AddJumpAsync(jump), Stop);
+        Assert.False(await store.WriteAsync(transaction => transaction.AddCurvesAsync(jump.Id, [1]), Stop));
+        Assert.Equal(course, await store.Jumps.CurvesAsync(jump.Id, Stop));
+        Assert.Null(await store.Jumps.CurvesAsync("absent", Stop));
+    }
+
+    [Theory]
+    [MemberData(nameof(Kinds))]
     public async Task The_same_event_twice_adds_nothing_and_changes_nothing(string kind)
     {
         await using var store = await OpenAsync(kind);
@@ -141,7 +179,7 @@ public sealed class StoreTests(Engines engines) : IClassFixture<Engines>, IDispo
         await store.WriteAsync(transaction => transaction.CloseSessionAsync("morning", MadeUp.MorningUs + 10, "trainer"), Stop);
         await AddAsync(store, [MadeUp.Jump("amber", 10, MadeUp.MorningUs + 10)]); // the end itself is outside
 
-        Assert.Equal(10, (await store.Jumps.PageAsync(new() { Session = "morning", WithRecords = false }, Stop)).Jumps.Count);
+        Assert.Equal(10, (await store.Jumps.PageAsync(new() { Session = "morning", Records = JumpRecords.None }, Stop)).Jumps.Count);
         Assert.Equal([1, 2, 4, 5, 7, 8, 10], await NumbersAsync(store, new() { Form = "leap" }));
         Assert.Equal([3, 4], await NumbersAsync(store, new() { FromUs = MadeUp.MorningUs + 3, BeforeUs = MadeUp.MorningUs + 5 }));
         await Assert.ThrowsAsync<ArgumentException>(() => store.Jumps.PageAsync(new() { Limit = 0 }, Stop));

@@ -35,7 +35,7 @@ public sealed class PostgresServer : IAsyncDisposable
         }
 
         await server.RunAsUserAsync("initdb", ["-D", $"{folder}/data", "-U", User, "-A", "trust", "-E", "UTF8", "--locale=C", "--no-sync"]);
-        await server.RunAsUserAsync("pg_ctl", ["-D", $"{folder}/data", "-l", $"{folder}/log", "-w", "-o", $"-p {server.Port} -c listen_addresses=127.0.0.1 -k {folder}", "start"]);
+        await server.StartAgainAsync();
         await server.RunAsUserAsync("createdb", ["-h", "127.0.0.1", "-p", server.Port.ToString(CultureInfo.InvariantCulture), "-U", User, User]);
         return server;
     }
@@ -44,10 +44,17 @@ public sealed class PostgresServer : IAsyncDisposable
     public Task CreateDatabaseAsync(string name) =>
         RunAsUserAsync("createdb", ["-h", "127.0.0.1", "-p", Port.ToString(CultureInfo.InvariantCulture), "-U", User, name]);
 
+    /// <summary>Ends it at once, as a power cut would; every connection breaks.</summary>
+    public Task KillAsync() => RunAsUserAsync("pg_ctl", ["-D", $"{_folder}/data", "-m", "immediate", "-w", "stop"]);
+
+    /// <summary>Starts it, on the same port with what it kept.</summary>
+    public Task StartAgainAsync() =>
+        RunAsUserAsync("pg_ctl", ["-D", $"{_folder}/data", "-l", $"{_folder}/log", "-w", "-o", $"-p {Port} -c listen_addresses=127.0.0.1 -k {_folder}", "start"]);
+
     /// <inheritdoc/>
     public async ValueTask DisposeAsync()
     {
-        await RunAsUserAsync("pg_ctl", ["-D", $"{_folder}/data", "-m", "immediate", "-w", "stop"]);
+        await KillAsync();
         Directory.Delete(_folder, recursive: true);
     }
 

@@ -44,6 +44,8 @@ public class PacketRejectionTests
             { "interval null", PacketFault.WrongType, 5, With(5, w => w.WriteNull()) },
             { "accelerometer scale NaN", PacketFault.BadScale, 6, With(6, w => w.WriteDouble(double.NaN)) },
             { "accelerometer scale infinite", PacketFault.BadScale, 6, With(6, w => w.WriteHalf(Half.PositiveInfinity)) },
+            { "accelerometer scale that makes samples infinite", PacketFault.BadScale, 6, With(6, w => w.WriteDouble(1e305)) },
+            { "accelerometer scale above 10^6", PacketFault.BadScale, 6, With(6, w => w.WriteDouble(1_000_000.5)) },
             { "accelerometer scale an integer", PacketFault.WrongType, 6, With(6, w => w.WriteInt32(1)) },
             { "gyroscope scale 0", PacketFault.BadScale, 7, With(7, w => w.WriteSingle(0)) },
             { "gyroscope scale negative", PacketFault.BadScale, 7, With(7, w => w.WriteSingle(-0.001f)) },

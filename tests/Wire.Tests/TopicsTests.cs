@@ -14,6 +14,7 @@ public class TopicsTests
     [InlineData(SensorTopic.State, "saltograph/v1/hall-1/sensors/s-07/state", 1, true)]
     [InlineData(SensorTopic.Clock, "saltograph/v1/hall-1/sensors/s-07/clock", 0, false)]
     [InlineData(SensorTopic.ClockAnswer, "saltograph/v1/hall-1/sensors/s-07/clock/answer", 0, false)]
+    [InlineData(SensorTopic.Faults, "saltograph/v1/hall-1/sensors/s-07/faults", 1, false)]
     public void Sensor_topics_are_those_of_the_contract(SensorTopic kind, string topic, int qualityOfService, bool isRetained)
     {
         Assert.Equal(topic, Topics.Of(Hall, Sensor, kind));

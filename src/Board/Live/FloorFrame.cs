@@ -107,4 +107,4 @@ public sealed record FloorPlace(FloorCard Card, StripFrame Strip);
 /// <param name="Now">When.</param>
 /// <param name="Places">In the order of the pseudonyms, always.</param>
 /// <param name="News">Warnings that were raised since the service began, newest last.</param>
-public sealed record FloorFrame(DateTimeOffset Now, IReadOnlyList<FloorPlace> Places, IReadOnlyList<(long Number, string Text)> News);
+public sealed record FloorFrame(DateTimeOffset Now, IReadOnlyList<FloorPlace> Places, IReadOnlyList<(long Number, string Athlete, string Text)> News);

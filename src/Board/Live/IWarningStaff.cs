@@ -17,4 +17,11 @@ public interface IWarningStaff
     /// <param name="why">Reason.</param>
     /// <param name="stop">Gives up.</param>
     Task<string?> ShelveAsync(string warning, int minutes, string who, string why, CancellationToken stop);
+
+    /// <summary>Ends the silence of a warning before its time.</summary>
+    /// <param name="warning">Its id.</param>
+    /// <param name="who">Pseudonym of the member of staff.</param>
+    /// <param name="why">Reason.</param>
+    /// <param name="stop">Gives up.</param>
+    Task<string?> UnshelveAsync(string warning, string who, string why, CancellationToken stop);
 }

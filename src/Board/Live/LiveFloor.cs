@@ -19,7 +19,7 @@ public sealed class LiveFloor(TimeProvider time, IReadOnlyList<WornSensors> rost
     private readonly Lock _gate = new();
     private readonly SortedDictionary<string, Place> _places = new(
         roster.ToDictionary(worn => worn.Athlete, worn => new Place(worn), StringComparer.Ordinal), StringComparer.Ordinal);
-    private readonly Queue<(long, string)> _news = new();
+    private readonly Queue<(long, string, string)> _news = new();
     private long _newsNumber;
     private FloorFrame? _frame;
 
@@ -89,12 +89,29 @@ public sealed class LiveFloor(TimeProvider time, IReadOnlyList<WornSensors> rost
     public void Warned(string athlete, IReadOnlyList<OpenWarning> open) => With(
         athlete, place => place.Card = open.SequenceEqual(place.Card.Warnings) ? place.Card : place.Card with { Warnings = open });
 
-    /// <summary>Tells everybody who looks, once: a warning was raised.</summary>
-    public void Announce(string text)
+    /// <summary>Forgets everything of an athlete; she begins as somebody of whom nothing was heard.</summary>
+    public void Forget(string athlete)
     {
         lock (_gate)
         {
-            _news.Enqueue((++_newsNumber, text));
+            if (_places.TryGetValue(athlete, out var place))
+            {
+                _places[athlete] = new(place.Worn);
+                var others = _news.Where(news => news.Item2 != athlete).ToList();
+                _news.Clear();
+                others.ForEach(_news.Enqueue);
+            }
+        }
+    }
+
+    /// <summary>Tells everybody who looks, once: a warning was raised.</summary>
+    /// <param name="athlete">Whom it is about.</param>
+    /// <param name="text">What is said of her.</param>
+    public void Announce(string athlete, string text)
+    {
+        lock (_gate)
+        {
+            _news.Enqueue((++_newsNumber, athlete, text));
             if (_news.Count > NewsKept)
             {
                 _news.Dequeue();
@@ -144,6 +161,8 @@ public sealed class LiveFloor(TimeProvider time, IReadOnlyList<WornSensors> rost
 
     private sealed class Place(WornSensors worn)
     {
+        public WornSensors Worn => worn;
+
         public StripSweep Strip { get; } = new();
 
         public DateTimeOffset?[] Heard { get; } = new DateTimeOffset?[Sites.Count];

@@ -62,4 +62,12 @@ public static class Measures
             Shock, new("landingShockG.ankleLeft", "g", 1), new("landingShockG.ankleRight", "g", 1), new("shockAttenuationPercent", "%", 0),
             new("shockRiseTimeS", "ms", 0, 1000), new("secondFootLagS", "ms", 0, 1000), new("absorptionTimeS", "s", 3), new("absorptionDepthM", "cm", 1, 100)]),
     ];
+
+    private static readonly Measure[] More =
+    [
+        new("series.contactTimeS", "s", 3), new("course.legsOpenS", "ms", 0, 1000), new("course.legsWidestS", "ms", 0, 1000),
+    ];
+
+    /// <summary>A measure by its key, also of those that no chapter has; null for another.</summary>
+    public static Measure? Of(string key) => All.SelectMany(chapter => chapter.Rows).Concat(More).FirstOrDefault(measure => measure.Key == key);
 }

@@ -3,7 +3,7 @@ using System.Text.Json;
 
 namespace Saltograph.Board.Text;
 
-/// <summary>All texts of the pages, by key. A language is one file beside this one; English is complete and stands in for what another lacks.</summary>
+/// <summary>All texts of the pages and reports, by key. A language is the files beside this one that begin with its name, such as <c>en.json</c> and <c>en.reports.json</c>; English is complete and stands in for what another lacks.</summary>
 public sealed class Words
 {
     private readonly Dictionary<string, string> _texts;
@@ -38,7 +38,18 @@ public sealed class Words
 
     private static Dictionary<string, string>? Read(string language)
     {
-        using var stream = typeof(Words).Assembly.GetManifestResourceStream($"{typeof(Words).Namespace}.{language}.json");
-        return stream is null ? null : JsonSerializer.Deserialize<Dictionary<string, string>>(stream);
+        var files = typeof(Words).Assembly.GetManifestResourceNames().Where(name => name.StartsWith($"{typeof(Words).Namespace}.{language}.", StringComparison.Ordinal));
+        Dictionary<string, string>? texts = null;
+        foreach (var file in files)
+        {
+            texts ??= new(StringComparer.Ordinal);
+            using var stream = typeof(Words).Assembly.GetManifestResourceStream(file)!;
+            foreach (var (key, text) in JsonSerializer.Deserialize<Dictionary<string, string>>(stream)!)
+            {
+                texts.Add(key, text);
+            }
+        }
+
+        return texts;
     }
 }

@@ -22,6 +22,14 @@ public sealed record FatigueOptions
     /// <summary>Standard error of a session's symmetry index, per cent, 0 to 100; default 4 (an assumption).</summary>
     public double SymmetryErrorPercent { get; init; } = 4;
 
+    /// <summary>Standard error of one measure, in its unit.</summary>
+    public double ErrorOf(ChangeMeasure measure) => measure switch
+    {
+        ChangeMeasure.Height => HeightErrorM,
+        ChangeMeasure.ContactTime => ContactTimeErrorS,
+        _ => ShockErrorG,
+    };
+
     /// <summary>All that is not allowed; empty when nothing.</summary>
     public IReadOnlyList<Fault> Faults()
     {

@@ -53,7 +53,7 @@ public sealed record SessionChange(
                    select Judge(element.Key.Athlete, element.Key.Element, measure, values, options)];
     }
 
-    private static double? Value(CountedJump jump, ChangeMeasure measure) => measure switch
+    internal static double? Value(CountedJump jump, ChangeMeasure measure) => measure switch
     {
         ChangeMeasure.Height => jump.HeightM,
         ChangeMeasure.ContactTime => jump.ContactTimeS,
@@ -62,12 +62,7 @@ public sealed record SessionChange(
 
     private static SessionChange Judge(AthleteId athlete, Element element, ChangeMeasure measure, double[] values, FatigueOptions options)
     {
-        var detectable = Reliability.MinimalDetectableChange(measure switch
-        {
-            ChangeMeasure.Height => options.HeightErrorM,
-            ChangeMeasure.ContactTime => options.ContactTimeErrorS,
-            _ => options.ShockErrorG,
-        });
+        var detectable = Reliability.MinimalDetectableChange(options.ErrorOf(measure));
         var third = values.Length / 3;
         var first = Robust.Median(values.Take(third));
         var change = Robust.Median(values.TakeLast(third)) - first;

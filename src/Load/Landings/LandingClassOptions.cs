@@ -9,10 +9,10 @@ public sealed record LandingClassOptions
     /// <summary>Landings that are remembered of each site, form and leg, 50 to 2000 and at least <see cref="LearningLandings"/>; default 200. Larger follows slower.</summary>
     public int RememberedLandings { get; init; } = 200;
 
-    /// <summary>Robust deviations above the median at which a landing is hard, 1 to 10; default 3.</summary>
+    /// <summary>Robust deviations above the median, on the logarithm of the shock, at which a landing is hard, 1 to 10; default 3. Widened while few are remembered (1.5 times at 20, 1.08 at 100), so that chance passes it no more often then.</summary>
     public double HardDeviationsFactor { get; init; } = 3;
 
-    /// <summary>Share of the largest landings that is hard in any case, 0 to 0.1; default 0.01. Acts when at least one remembered landing is in it.</summary>
+    /// <summary>Share of the largest landings that is hard in any case, 0 to 0.1; default 0.01. Counted with the landing itself; acts from about 1 / share landings on.</summary>
     public double TopShare { get; init; } = 0.01;
 
     /// <summary>Share of landings below which one is firm at most by rank, 0.5 to 0.99; default 0.90.</summary>

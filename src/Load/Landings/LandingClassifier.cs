@@ -63,9 +63,7 @@ public sealed class LandingClassifier
         var sorted = isLearning ? [] : Robust.Sorted(memory.ShocksG);
         var median = isLearning ? (double?)null : Robust.Quantile(sorted, 0.5);
         var beyondError = median + Reliability.MinimalDetectableChange(error);
-        double? hardAbove = median is { } middle
-            ? Math.Max(beyondError!.Value, middle + (_options.HardDeviationsFactor * Robust.NormalFactor * Robust.DeviationFrom(middle, sorted)))
-            : null;
+        double? hardAbove = beyondError is { } least ? Math.Max(least, Robust.FarAbove(sorted, _options.HardDeviationsFactor * Robust.FewFactor(sorted.Length))) : null;
 
         var rank = shock.Saturated ? LandingClass.Saturated
             : shock.ShockG >= cap ? LandingClass.Hard
@@ -79,8 +77,17 @@ public sealed class LandingClassifier
 
     private bool IsTop(double shockG, double[] sorted)
     {
-        var room = _options.TopShare * sorted.Length;
-        return room >= 1 && sorted.Count(other => other >= shockG) < room;
+        // Its own rank among all of them, itself included: the share holds for any number, and acts when one landing is not more than it.
+        return sorted.Count(other => other >= shockG) + 1 <= _options.TopShare * (sorted.Length + 1);
+    }
+
+    /// <summary>Forgets the landings of an athlete.</summary>
+    public void Forget(AthleteId athlete)
+    {
+        foreach (var key in _memories.Keys.Where(key => key.Athlete == athlete).ToList())
+        {
+            _memories.Remove(key);
+        }
     }
 
     private readonly record struct Key(AthleteId Athlete, Site Site, ElementForm? Form, Leg? Leg);

@@ -61,23 +61,20 @@ internal sealed class AthleteWatches
 
     public void Landed(LandingVerdict landing, SampleTime at)
     {
-        _ids.Add(landing.Jump.Id);
-        _jumps.Enqueue(landing.Jump);
-        if (_jumps.Count > Remembered)
-        {
-            _ids.Remove(_jumps.Dequeue().Id);
-        }
-
-        if (_session.Count == Remembered)
-        {
-            _session.RemoveAt(0);
-        }
-
-        _session.Add(landing.Jump);
-        _lastLanding = at;
+        Remember(landing, at);
         foreach (var watch in Watches)
         {
             watch.Landed(landing, _session, at);
+        }
+    }
+
+    /// <summary>A landing of before: nothing is raised or cleared by it.</summary>
+    public void Learned(LandingVerdict landing, SampleTime at)
+    {
+        Remember(landing, at);
+        foreach (var watch in Watches)
+        {
+            watch.Learned(landing);
         }
     }
 
@@ -97,6 +94,24 @@ internal sealed class AthleteWatches
         }
 
         _session.Clear();
+    }
+
+    private void Remember(LandingVerdict landing, SampleTime at)
+    {
+        _ids.Add(landing.Jump.Id);
+        _jumps.Enqueue(landing.Jump);
+        if (_jumps.Count > Remembered)
+        {
+            _ids.Remove(_jumps.Dequeue().Id);
+        }
+
+        if (_session.Count == Remembered)
+        {
+            _session.RemoveAt(0);
+        }
+
+        _session.Add(landing.Jump);
+        _lastLanding = at;
     }
 
     private static Watch Make(WarningRule rule, AthleteId athlete, Journal journal) => rule switch

@@ -17,10 +17,12 @@ public sealed record DryRun(IReadOnlyList<RuleTally> Rules, double WatchedS, IRe
 {
     /// <summary>Runs the rules. Throws <see cref="ArgumentException"/> with every fault of them.</summary>
     /// <param name="rules">Rules to try.</param>
-    /// <param name="jumps">Stored jumps in any order; those before the stretch in question teach the classes and are counted too.</param>
+    /// <param name="jumps">Stored jumps in any order.</param>
     /// <param name="limits">Limits of the days; set at their start.</param>
     /// <param name="reports">Figures of sensors.</param>
-    public static DryRun Of(WarningRules rules, IEnumerable<CountedJump> jumps, IEnumerable<DayLimits>? limits = null, IEnumerable<SensorReport>? reports = null)
+    /// <param name="from">Begin of the stretch in question: what comes before only teaches. Null: everything is in question.</param>
+    public static DryRun Of(
+        WarningRules rules, IEnumerable<CountedJump> jumps, IEnumerable<DayLimits>? limits = null, IEnumerable<SensorReport>? reports = null, SampleTime? from = null)
     {
         var engine = new WarningEngine(rules);
         var stored = jumps.ToList();
@@ -32,10 +34,11 @@ public sealed record DryRun(IReadOnlyList<RuleTally> Rules, double WatchedS, IRe
             .SelectMany(step => step.Take())
             .ToList();
         changes.AddRange(engine.Advance(engine.Now.PlusSeconds(rules.SessionGapS)));
+        changes.RemoveAll(change => change.Time < from);
         var raised = changes.Where(change => change.Cause == WarningCause.Raised).ToLookup(change => change.Rule, StringComparer.Ordinal);
         return new(
             [.. rules.Rules.Select(rule => new RuleTally(rule.Id, rule.Channel, raised[rule.Id].Count(), raised[rule.Id].Select(change => change.Athlete).Distinct().Count()))],
-            Watched(stored, rules.SessionGapS),
+            Watched(stored.Where(jump => !(jump.LandingTime < from)), rules.SessionGapS),
             changes);
     }
 

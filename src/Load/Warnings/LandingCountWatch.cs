@@ -38,7 +38,7 @@ internal sealed class LandingCountWatch(LandingCountRule rule, AthleteId athlete
             _series[subject] = series = new();
         }
 
-        series.Landings.Add((at, landing.Class, landing.Jump.Id));
+        series.Landings.Add((landing.Jump.LandingTime, landing.Class, landing.Jump.Id));
         if (series.Landings.Count > _longest)
         {
             series.Landings.RemoveAt(0);
@@ -57,16 +57,17 @@ internal sealed class LandingCountWatch(LandingCountRule rule, AthleteId athlete
 
         series.NotHard = 0;
         series.LastHard = at;
-        if (!series.IsRaised && rule.Criteria.FirstOrDefault(criterion => landing.Class >= criterion.AtLeast && Hits(series, criterion, at).Count >= criterion.Count) is { } met)
+        if (!series.IsRaised && rule.Criteria.FirstOrDefault(criterion => landing.Class >= criterion.AtLeast && Hits(series, criterion, landing.Jump.LandingTime).Count >= criterion.Count) is { } met)
         {
             series.IsRaised = true;
-            Point(subject).Set(true, at, Detail(subject, met, Hits(series, met, at)));
+            Point(subject).Set(true, at, Detail(subject, met, Hits(series, met, landing.Jump.LandingTime)));
         }
     }
 
-    private static List<string> Hits(Series series, LandingCriterion criterion, SampleTime at) =>
+    // By the times of the landings: several that were heard late came together, and were not landed together.
+    private static List<string> Hits(Series series, LandingCriterion criterion, SampleTime landed) =>
         [.. series.Landings.TakeLast(criterion.WithinLandings ?? int.MaxValue)
-            .Where(landing => landing.Class >= criterion.AtLeast && !(at - landing.Time > criterion.WithinS))
+            .Where(landing => landing.Class >= criterion.AtLeast && !(Math.Abs(landed - landing.Time) > criterion.WithinS))
             .Select(landing => landing.Jump)];
 
     private static WarningDetail Detail(string subject, LandingCriterion met, List<string> hits)

@@ -48,6 +48,14 @@ internal sealed class LimitWatch(LimitRule rule, AthleteId athlete, Journal jour
         }
     }
 
+    public override void Learned(LandingVerdict landing)
+    {
+        if (IsInside(landing.Jump))
+        {
+            Count(landing.Jump);
+        }
+    }
+
     public override void Landed(LandingVerdict landing, IReadOnlyList<CountedJump> session, SampleTime at)
     {
         var jump = landing.Jump;

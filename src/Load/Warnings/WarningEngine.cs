@@ -61,6 +61,20 @@ public sealed class WarningEngine
         return new(landing, _journal.Take());
     }
 
+    /// <summary>Takes a jump of before, of which nobody is warned any more: it teaches classes and baselines, and counts in its session and day.</summary>
+    public IReadOnlyList<WarningChange> Learn(CountedJump jump)
+    {
+        ArgumentNullException.ThrowIfNull(jump);
+        Reach(jump.LandingTime);
+        var athlete = Of(jump.Athlete);
+        if (athlete.IsNew(jump.Id))
+        {
+            athlete.Learned(_classifier.Classify(jump), Now);
+        }
+
+        return _journal.Take();
+    }
+
     /// <summary>Takes a figure of a sensor. A value that is not finite changes nothing.</summary>
     public IReadOnlyList<WarningChange> Report(SensorReport report)
     {
@@ -143,6 +157,13 @@ public sealed class WarningEngine
     /// <summary>Puts a rule back into service; a condition that holds is announced.</summary>
     public CommandResult PutBack(string rule, AthleteId athlete, string who, string why, SampleTime at) => Command(at, who, why, () =>
         OnRule(rule, athlete, isOut: false, point => point.EndSilence(Now, WarningCause.PutBack, who, why)));
+
+    /// <summary>Forgets everything of an athlete: warnings, what is out of service, what is usual for her. Nothing is announced.</summary>
+    public void Forget(AthleteId athlete)
+    {
+        _athletes.Remove(athlete.Value);
+        _classifier.Forget(athlete);
+    }
 
     private IEnumerable<AlarmPoint> Points() => _athletes.Values.SelectMany(athlete => athlete.Watches).SelectMany(watch => watch.Points);
 

@@ -106,13 +106,16 @@ public sealed record LandingCountRule : WarningRule
 /// <summary>The shock of one leg has risen against her own earlier landings of the same form, and that of the other has risen by less than half as much.</summary>
 public sealed record ShockRiseRule : WarningRule
 {
-    /// <summary>Landings whose median is "now", 5 to 50; default 10.</summary>
-    public int RecentLandings { get; init; } = 10;
+    /// <summary>Landings whose median is "now", 5 to 50; default 20. Fewer are faster, and see only a larger rise above the scatter.</summary>
+    public int RecentLandings { get; init; } = 20;
 
     /// <summary>Landings before them that are the baseline, 20 to 500; default 100. At least 20 must be there.</summary>
     public int BaselineLandings { get; init; } = 100;
 
-    /// <summary>Raised when now exceeds the baseline by this factor, 1.05 to 3; default 1.25 (a proposal, no source).</summary>
+    /// <summary>
+    /// Raised when now exceeds the baseline by this factor, 1.05 to 3; default 1.25 (a proposal, no source). It must also exceed what medians differ by chance: four standard errors on the
+    /// logarithm, since it is looked at after every landing.
+    /// </summary>
     public double RaiseFactor { get; init; } = 1.25;
 
     /// <summary>Cleared below this share of the raising value, 0.5 to 1; default 0.9.</summary>

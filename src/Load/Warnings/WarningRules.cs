@@ -34,7 +34,7 @@ public sealed record WarningRules
             new AsymmetryRule { Id = "asymmetry" },
             new SensorRule { Id = "sensor-silent", Kind = SensorFaultKind.Silent, RaiseAt = 10 },
             new SensorRule { Id = "sensor-battery", Kind = SensorFaultKind.Battery, RaiseAt = 15, Deadband = 5, OnDelayS = 60 },
-            new SensorRule { Id = "sensor-clipped", Kind = SensorFaultKind.Clipped, RaiseAt = 1, Deadband = 0.5 },
+            new SensorRule { Id = "sensor-clipped", Kind = SensorFaultKind.Clipped, RaiseAt = 20, Deadband = 10 },
             new SensorRule { Id = "sensor-clock", Kind = SensorFaultKind.Clock, RaiseAt = 5, Deadband = 1, OnDelayS = 30 },
             new SensorRule { Id = "sensor-loss", Kind = SensorFaultKind.Loss, RaiseAt = 5, Deadband = 2, OnDelayS = 10 },
         ],

@@ -88,7 +88,7 @@ public enum SensorFaultKind
     /// <summary>Battery, per cent; raised from a value downward.</summary>
     Battery,
 
-    /// <summary>Samples at the rail, per cent; raised upward.</summary>
+    /// <summary>Landings with the sensor at its rail, per cent of the last 20 that it measured; raised upward.</summary>
     Clipped,
 
     /// <summary>Uncertainty of the sensor's clock, ms; raised upward.</summary>

@@ -25,6 +25,11 @@ internal abstract class Watch(WarningRule rule, AthleteId athlete, Journal journ
     {
     }
 
+    /// <summary>A landing of before was counted: it may teach, and raises or clears nothing.</summary>
+    public virtual void Learned(LandingVerdict landing)
+    {
+    }
+
     public virtual void SessionEnded(IReadOnlyList<CountedJump> session, SampleTime at)
     {
     }

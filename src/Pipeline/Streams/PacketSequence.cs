@@ -158,7 +158,7 @@ internal sealed class PacketSequence
         var first = _held.First;
         if (_isSettling)
         {
-            if (!giveUp && !_held.IsFull && first.Sequence != 0 && _held.LatestSampleUs - first.FirstSampleUs <= _windowUs)
+            if (!giveUp && !_held.IsFull && first.Sequence != 0 && _held.LatestSampleUs - first.LastSampleUs <= _windowUs)
             {
                 return false;
             }
@@ -170,7 +170,7 @@ internal sealed class PacketSequence
         var ahead = _window.Ahead(first.Sequence);
         if (ahead > 0)
         {
-            if (!giveUp && !_held.IsFull && _held.LatestSampleUs - _lastSampleUs <= _windowUs)
+            if (!giveUp && !_held.IsFull && _held.LatestSampleUs - first.LastSampleUs <= _windowUs)
             {
                 return false;
             }

@@ -91,7 +91,7 @@ internal sealed class SampleMerge(AthleteId athlete, SensorStream[] streams, Pip
     {
         foreach (var other in streams)
         {
-            if (other.LastArrival - stream.LastArrival > options.LongestWaitS)
+            if (other.LastArrival - stream.LastArrival > stream.WaitS)
             {
                 return false;
             }
@@ -119,7 +119,7 @@ internal sealed class SampleMerge(AthleteId athlete, SensorStream[] streams, Pip
         foreach (var stream in streams)
         {
             var shown = stream.LastHall ?? _origin!.Value;
-            if (newest - shown <= options.LongestWaitS)
+            if (newest - shown <= stream.WaitS)
             {
                 if (stream is { IsSilent: true, LastHall: not null })
                 {

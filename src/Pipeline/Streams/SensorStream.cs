@@ -14,6 +14,12 @@ internal sealed class SensorStream(SensorId sensor, Site site, PipelineOptions o
     private const long SetBackUs = 1_000_000;
     private const long SetAheadUs = 3_600_000_000;
 
+    // 512 samples, the most of a packet, at 104 Hz. A damaged interval must not hold the others up for minutes.
+    private const double LongestPacketS = 5;
+
+    // A charge that wavers by a per cent or two about a value is told once.
+    private const int HigherPercent = 3;
+
     private readonly SampleTiming _timing = new();
     private readonly DeviceClock _clock = new(options);
     private readonly SampleRate _rate = new();
@@ -23,6 +29,7 @@ internal sealed class SensorStream(SensorId sensor, Site site, PipelineOptions o
     private bool _isAfterGap;
     private bool _mustTellRate;
     private double _newRateHz;
+    private int? _toldBatteryPercent;
 
     public SensorId Sensor => sensor;
 
@@ -43,6 +50,9 @@ internal sealed class SensorStream(SensorId sensor, Site site, PipelineOptions o
 
     /// <summary>When anything of it arrived last, hall clock; null before.</summary>
     public SampleTime? LastArrival { get; private set; }
+
+    /// <summary>How long its samples are waited for, in data, s: a whole packet of its own comes at once, and the first sample of it may not be late for that.</summary>
+    public double WaitS { get; private set; } = options.LongestWaitS;
 
     /// <summary>How far its clock leads the arrivals in a replay, us.</summary>
     public double LeadUs => _clock.LeadUs;
@@ -74,6 +84,7 @@ internal sealed class SensorStream(SensorId sensor, Site site, PipelineOptions o
         _isPlaced = false;
         _isAfterGap = LastHall is not null;
         SynchronisedSince = null;
+        _toldBatteryPercent = null;
         Tally.Boots++;
     }
 
@@ -95,6 +106,7 @@ internal sealed class SensorStream(SensorId sensor, Site site, PipelineOptions o
     {
         var header = held.Packet.Header;
         Tally.Lost += lost;
+        WaitS = options.LongestWaitS + Math.Min(LongestPacketS, held.Packet.Count * header.IntervalNanoseconds * 1e-9);
         var wasSet = _isPlaced && WasSet(held);
         if (wasSet)
         {
@@ -118,6 +130,12 @@ internal sealed class SensorStream(SensorId sensor, Site site, PipelineOptions o
         }
 
         Report(output, first, lost, last is not null && !follows, wasSet, change);
+        if (header.BatteryPercent is { } battery && !(battery >= _toldBatteryPercent && battery < _toldBatteryPercent + HigherPercent))
+        {
+            _toldBatteryPercent = battery;
+            output.Sensors.Add(Fact(SensorFactKind.Battery, first, battery));
+        }
+
         return goesBack;
     }
 
@@ -171,9 +189,9 @@ internal sealed class SensorStream(SensorId sensor, Site site, PipelineOptions o
         Tally.CopyFrom(other.Tally);
         (_lastDeviceUs, _lastReceived, _isPlaced, _isAfterGap, _mustTellRate, _newRateHz) =
             (other._lastDeviceUs, other._lastReceived, other._isPlaced, other._isAfterGap, other._mustTellRate, other._newRateHz);
-        (LastHall, LastArrival, SynchronisedSince, IsSilent, PendingRateHz) =
-            (other.LastHall, other.LastArrival, other.SynchronisedSince, other.IsSilent, other.PendingRateHz);
-        (OvertakenSince, OvertakenCount, IsOvertaken) = (other.OvertakenSince, other.OvertakenCount, other.IsOvertaken);
+        (LastHall, LastArrival, SynchronisedSince, IsSilent, PendingRateHz, WaitS) =
+            (other.LastHall, other.LastArrival, other.SynchronisedSince, other.IsSilent, other.PendingRateHz, other.WaitS);
+        (OvertakenSince, OvertakenCount, IsOvertaken, _toldBatteryPercent) = (other.OvertakenSince, other.OvertakenCount, other.IsOvertaken, other._toldBatteryPercent);
     }
 
     private SampleTime Hall(int index, int count) =>

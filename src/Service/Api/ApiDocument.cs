@@ -12,7 +12,7 @@ internal static class ApiDocument
     private const string About =
         "Jumps, trainings and load of one hall. Units stand in the names (S, M, Mps, Deg, Dps, G, Us); null means not measured or not entered. Times are RFC 3339 in UTC, "
         + "days are days of the hall's time zone. Errors are problem details (RFC 9457) with a member faults: where, found, allowed. "
-        + "Nobody signs in yet: the service listens on this machine only, unless it is configured otherwise. ";
+        + "Programs send a token of a person (Authorization: Bearer); answers hold the athletes whom that person is assigned to, and no others. ";
 
     /// <summary>Adds it.</summary>
     public static void Add(IServiceCollection services) => services.AddOpenApi("v1", options =>

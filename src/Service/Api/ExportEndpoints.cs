@@ -1,3 +1,5 @@
+using Saltograph.Board.Access;
+
 namespace Saltograph.Service.Api;
 
 /// <summary>Exports of a query.</summary>
@@ -9,12 +11,12 @@ internal static class ExportEndpoints
     public static void Map(IEndpointRouteBuilder api)
     {
         api.MapGet("/export/jumps.csv", CsvAsync)
-            .WithName("export-csv").WithTags("export").WithMetadata(Keys)
+            .RequireAuthorization(Rights.Export).WithName("export-csv").WithTags("export").WithMetadata(Keys)
             .WithSummary("All jumps of a filter as CSV (RFC 4180)")
             .WithDescription("Streamed. Units stand in the column names (S, M, Mps, Deg, Dps, G); an empty cell was not measured.")
             .Produces<string>(200, "text/csv").WithProblems(400);
         api.MapGet("/export/jumps.jsonl", LinesAsync)
-            .WithName("export-lines").WithTags("export").WithMetadata(Keys)
+            .RequireAuthorization(Rights.Export).WithName("export-lines").WithTags("export").WithMetadata(Keys)
             .WithSummary("All jumps of a filter as JSON Lines")
             .WithDescription("Streamed. Each line is a jump as /jumps gives it; the verb compare reads such files.")
             .Produces<string>(200, "application/jsonl").WithProblems(400);

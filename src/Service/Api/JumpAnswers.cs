@@ -13,7 +13,7 @@ namespace Saltograph.Service.Api;
 internal sealed record JumpPageBody(string Caution, IReadOnlyList<JsonElement> Jumps, string? Next);
 
 /// <summary>Answers questions for jumps.</summary>
-internal sealed class JumpAnswers(HallStore store)
+internal sealed class JumpAnswers(HallView store)
 {
     /// <summary>A page of jumps.</summary>
     public async Task<JumpPageBody> PageAsync(JumpFilter filter, CancellationToken stop)

@@ -13,7 +13,7 @@ internal sealed class JumpExport(JumpAnswers jumps)
     // Unit in the name; the keys of the record, its objects laid flat.
     private static readonly string[] Columns =
     [
-        "id", "session", "day", "athlete", "number", "takeoff", "peak", "landing", "form", "takeoffFoot", "landingFoot", "secondFootLagS", "flightTimeS", "heightM", "heightFlightTimeM",
+        "id", "session", "day", "apparatus", "landingClass", "athlete", "number", "takeoff", "peak", "landing", "form", "takeoffFoot", "landingFoot", "secondFootLagS", "flightTimeS", "heightM", "heightFlightTimeM",
         "heightTakeoffVelocityM", "trunkRiseM", "takeoffVelocityMps", "pushOffTimeS", "crouchDepthM", "turnPreparationDeg", "turnFlightDeg", "turnRecoveryDeg", "turnRateTakeoffDps",
         "turnRateTopDps", "turnRatePeakDps", "inertiaGrowth", "splitAngleDeg", "splitAngleAtPeakDeg", "splitHoldFraction", "landingShockG.trunk", "landingShockG.ankleLeft",
         "landingShockG.ankleRight", "shockAttenuationPercent", "shockRiseTimeS", "absorptionTimeS", "absorptionDepthM", "series.id", "series.position", "series.contactTimeS", "grade", "quality",

@@ -1,3 +1,5 @@
+using Saltograph.Load;
+using Saltograph.Service.Warnings;
 using Saltograph.Store.Queries;
 
 namespace Saltograph.Service.Api;
@@ -18,6 +20,8 @@ internal static class JumpQuery
         new("form", QueryKind.Word, "Which feet leave and land.") { Words = ["leap", "hop", "jump", "assemble", "sissonne"] },
         new("takeoffFoot", QueryKind.Word, "Foot of the last contact.") { Words = Feet },
         new("landingFoot", QueryKind.Word, "Foot of the first contact.") { Words = Feet },
+        new("landingClass", QueryKind.Word, "Class of the landing among her own of the same site, form and leg.") { Words = [.. Enum.GetValues<LandingClass>().Select(WarningJson.Word)] },
+        new("apparatus", QueryKind.Word, "Apparatus entered for the training.") { Words = SessionDesk.AllApparatus },
         new("from", QueryKind.Time, "Landings from this instant on, RFC 3339 with offset."),
         new("before", QueryKind.Time, "Landings before this instant, RFC 3339 with offset."),
         new("heightFromM", QueryKind.Number, "Height from this on, m.") { Least = 0, Largest = 3 },
@@ -56,6 +60,8 @@ internal static class JumpQuery
             Form = query.Text("form"),
             TakeoffFoot = query.Text("takeoffFoot"),
             LandingFoot = query.Text("landingFoot"),
+            LandingClass = query.Text("landingClass"),
+            Apparatus = query.Text("apparatus"),
             FromUs = query.TimeUs("from"),
             BeforeUs = query.TimeUs("before"),
             HeightFromM = query.Number("heightFromM"),

@@ -14,6 +14,8 @@ internal static class JumpText
         json.WriteString("id", row.Id);
         json.WriteString("session", row.Session);
         json.WriteString("day", row.Day);
+        json.WriteString("apparatus", row.Apparatus);
+        json.WriteString("landingClass", row.LandingClass);
         using (var record = JsonDocument.Parse(row.Record!))
         {
             foreach (var member in record.RootElement.EnumerateObject())

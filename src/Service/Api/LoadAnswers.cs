@@ -4,12 +4,13 @@ using Saltograph.Service.Facts;
 using Saltograph.Service.Verbs;
 using Saltograph.Service.Warnings;
 using Saltograph.Store;
+using Saltograph.Store.Queries;
 using Saltograph.Store.Rows;
 
 namespace Saltograph.Service.Api;
 
 /// <summary>Works load out from what is stored.</summary>
-internal sealed class LoadAnswers(HallStore store, HallDays days)
+internal sealed class LoadAnswers(HallView store, HallDays days)
 {
     // The first day of so long a history still weighs (1 - 2/29)^364, nothing.
     private const int HistoryDays = 364;
@@ -128,7 +129,7 @@ internal sealed class LoadAnswers(HallStore store, HallDays days)
                     BeforeUs = days.Bounds(LoadDays.Text(to)).To.Microseconds,
                     After = place,
                     Limit = Page,
-                    WithRecords = false,
+                    Records = JumpRecords.OfSaturated,
                 },
                 stop);
             jumps.AddRange(page.Jumps.Select(CountedJumps.Of));

@@ -1,7 +1,9 @@
 using System.Text.Json;
+using Saltograph.Board.Access;
 using Saltograph.Imu;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Ingest;
+using Saltograph.Service.People;
 using Saltograph.Service.Warnings;
 using Saltograph.Store;
 using Saltograph.Store.Rows;
@@ -28,11 +30,11 @@ internal sealed record PlansBody(IReadOnlyList<PlanBody> Plans);
 internal sealed record PlanEntry(JsonElement Limits, string EnteredBy);
 
 /// <summary>Answers questions for plans, and takes new ones.</summary>
-internal sealed class PlanAnswers(HallStore store, HallDays days, TimeProvider time)
+internal sealed class PlanAnswers(HallStore store, HallView seen, Onlooker onlooker, HallDays days, TimeProvider time)
 {
     /// <summary>Plans of some days, both ends included.</summary>
     public async Task<PlansBody> OfDaysAsync(string? athlete, string firstDay, string lastDay, CancellationToken stop) =>
-        new([.. (await store.Plans.OfDaysAsync(athlete, firstDay, lastDay, stop)).Select(Body)]);
+        new([.. (await seen.Plans.OfDaysAsync(athlete, firstDay, lastDay, stop)).Select(Body)]);
 
     /// <summary>Enters a plan; what was entered for the day and kind before is replaced. Refused as a whole when anything is wrong.</summary>
     public async Task<Answer<PlanBody>> PutAsync(string athlete, string day, string kind, PlanEntry entry, CancellationToken stop)
@@ -51,9 +53,19 @@ internal sealed class PlanAnswers(HallStore store, HallDays days, TimeProvider t
         Check(kind is PlanRow.PlanKind or PlanRow.ReturnToPlayKind, "kind", kind, $"{PlanRow.PlanKind} or {PlanRow.ReturnToPlayKind}");
         Check(entry.EnteredBy is { } by && IdText.IsValid(by), "enteredBy", entry.EnteredBy, IdText.Allowed);
         Check(entry.Limits.ValueKind == JsonValueKind.Object, "limits", entry.Limits.ValueKind.ToString(), "an object");
+        if (faults.Count == 0 && !await MayAsync(athlete, kind, stop))
+        {
+            faults.Add(new("athlete", $"'{athlete}'", "an athlete of yours, and a kind that you may enter"));
+        }
+
         if (faults.Count > 0)
         {
             return new(null, faults);
+        }
+
+        if (LimitsText(entry) is not { } limits)
+        {
+            return new ApiFault("limits", "text that is not UTF-8", "JSON in UTF-8");
         }
 
         var row = new PlanRow
@@ -61,9 +73,9 @@ internal sealed class PlanAnswers(HallStore store, HallDays days, TimeProvider t
             Athlete = athlete,
             Day = day,
             Kind = kind,
-            Limits = entry.Limits.GetRawText(),
+            Limits = limits,
             EnteredUs = HallClock.Now(time).Microseconds,
-            EnteredBy = entry.EnteredBy,
+            EnteredBy = onlooker.Name ?? entry.EnteredBy,
         };
         if (DayPlans.Read(row, days, out _) is { } fault)
         {
@@ -81,9 +93,25 @@ internal sealed class PlanAnswers(HallStore store, HallDays days, TimeProvider t
         return Body(row);
     }
 
+    /// <summary>The limits as text; null when they are none: an element of JSON holds bytes that nobody has read yet.</summary>
+    internal static string? LimitsText(PlanEntry entry)
+    {
+        try
+        {
+            return entry.Limits.GetRawText();
+        }
+        catch (InvalidOperationException)
+        {
+            return null;
+        }
+    }
+
     /// <summary>Takes a plan away; whether there was one.</summary>
-    public Task<bool> RemoveAsync(string athlete, string day, string kind, CancellationToken stop) =>
-        store.WriteAsync(transaction => transaction.RemovePlanAsync(athlete, day, kind), stop);
+    public async Task<bool> RemoveAsync(string athlete, string day, string kind, CancellationToken stop) =>
+        await MayAsync(athlete, kind, stop) && await store.WriteAsync(transaction => transaction.RemovePlanAsync(athlete, day, kind), stop);
+
+    private async Task<bool> MayAsync(string athlete, string kind, CancellationToken stop) =>
+        onlooker.May(kind == PlanRow.ReturnToPlayKind ? Rights.ReturnToPlay : Rights.Plan) && await seen.SeesAsync(athlete, stop);
 
     private static PlanBody Body(PlanRow row) => new(row.Athlete, row.Day, row.Kind, JsonElement.Parse(row.Limits), Rfc3339.Text(new(row.EnteredUs)), row.EnteredBy);
 }

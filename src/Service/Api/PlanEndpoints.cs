@@ -1,4 +1,4 @@
-using System.Text.Json;
+using Saltograph.Board.Access;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Ingest;
 
@@ -23,13 +23,13 @@ internal static class PlanEndpoints
             .WithSummary("Plans and limits of some days")
             .Produces<PlansBody>().WithProblems(400);
         api.MapPut("/athletes/{athlete}/plans/{day}/{kind}", PutAsync)
-            .WithName("put-plan").WithTags("plans").WithMetadata(None)
+            .RequireAuthorization(Rights.Plan).WithName("put-plan").WithTags("plans").WithMetadata(None)
             .WithSummary("Enter a plan (kind plan) or limits after an injury (kind return-to-play)")
             .WithDescription("limits: jumps, leftLandings, rightLandings (0 to 10000), heightM (0 to 2), shockG (1 to 400); what is absent is not limited. Replaces what was entered before; refused as a whole when anything is wrong. "
                 + "A plan of 0 jumps on a day without any says that the day was free. Licensed staff and local rules decide.")
             .Accepts<PlanEntry>("application/json").Produces<PlanBody>().WithProblems(400, 415);
         api.MapDelete("/athletes/{athlete}/plans/{day}/{kind}", RemoveAsync)
-            .WithName("remove-plan").WithTags("plans").WithMetadata(None)
+            .RequireAuthorization(Rights.Plan).WithName("remove-plan").WithTags("plans").WithMetadata(None)
             .WithSummary("Take a plan away")
             .Produces(204).WithProblems(400, 404);
     }
@@ -54,21 +54,8 @@ internal static class PlanEndpoints
             return Problems.Wrong(faults);
         }
 
-        if (!request.HasJsonContentType())
-        {
-            return TypedResults.Problem($"Content-Type: found '{request.ContentType}'; allowed: application/json.", statusCode: StatusCodes.Status415UnsupportedMediaType);
-        }
-
-        try
-        {
-            return await request.ReadFromJsonAsync<PlanEntry>(stop) is { } entry
-                ? Problems.Of(await plans.PutAsync(athlete, day, kind, entry, stop))
-                : Problems.Wrong([new("body", "null", "an object with limits and enteredBy")]);
-        }
-        catch (JsonException problem)
-        {
-            return Problems.Wrong([new("body", problem.Message, "an object with limits and enteredBy")]);
-        }
+        var (entry, problem) = await JsonBody.ReadAsync<PlanEntry>(request, "an object with limits and enteredBy", stop);
+        return problem ?? Problems.Of(await plans.PutAsync(athlete, day, kind, entry!, stop));
     }
 
     private static async Task<IResult> RemoveAsync(string athlete, string day, string kind, HttpRequest request, PlanAnswers plans, CancellationToken stop) =>

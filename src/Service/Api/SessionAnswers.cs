@@ -1,4 +1,5 @@
 using Saltograph.Imu;
+using Saltograph.Service.Warnings;
 using Saltograph.Store;
 using Saltograph.Store.Rows;
 using Saltograph.Wire;
@@ -45,6 +46,37 @@ internal sealed record SessionBody(
         row.Minutes);
 }
 
+/// <summary>A training that begins.</summary>
+/// <param name="Athlete">Whose, by pseudonym; of the roster.</param>
+/// <param name="Who">Pseudonym of the member of staff: 1 to 32 characters a-z, 0-9 or -.</param>
+/// <param name="Kind"><c>class</c> (default), <c>apparatus</c> or <c>run-through</c>.</param>
+/// <param name="Apparatus"><c>rope</c>, <c>hoop</c>, <c>ball</c>, <c>clubs</c> or <c>ribbon</c>; absent for none.</param>
+/// <param name="Notes">Up to 2000 characters; no names.</param>
+/// <param name="Exertion">Perceived exertion, 0 to 10.</param>
+/// <param name="Minutes">Minutes that it counts for, above 0 to 600; absent: from open to close.</param>
+internal sealed record SessionBegin(string Athlete, string Who, string? Kind = null, string? Apparatus = null, string? Notes = null, double? Exertion = null, double? Minutes = null)
+{
+    /// <summary>What is entered.</summary>
+    public SessionEntry Entry() => new() { Kind = Kind ?? SessionRow.ClassKind, Apparatus = Apparatus, Notes = Notes, Exertion = Exertion, Minutes = Minutes };
+}
+
+/// <summary>What staff enter about a training.</summary>
+/// <param name="Who">Pseudonym of the member of staff.</param>
+/// <param name="Kind"><c>class</c> (default), <c>apparatus</c> or <c>run-through</c>.</param>
+/// <param name="Apparatus">Apparatus; absent for none.</param>
+/// <param name="Notes">Up to 2000 characters; no names.</param>
+/// <param name="Exertion">Perceived exertion, 0 to 10.</param>
+/// <param name="Minutes">Minutes that it counts for, above 0 to 600; absent: from open to close.</param>
+internal sealed record SessionNote(string Who, string? Kind = null, string? Apparatus = null, string? Notes = null, double? Exertion = null, double? Minutes = null)
+{
+    /// <summary>What is entered.</summary>
+    public SessionEntry Entry() => new() { Kind = Kind ?? SessionRow.ClassKind, Apparatus = Apparatus, Notes = Notes, Exertion = Exertion, Minutes = Minutes };
+}
+
+/// <summary>The end of a training.</summary>
+/// <param name="Who">Pseudonym of the member of staff.</param>
+internal sealed record SessionEnd(string Who);
+
 /// <summary>Some trainings.</summary>
 /// <param name="Sessions">In the order of their begin.</param>
 internal sealed record SessionsBody(IReadOnlyList<SessionBody> Sessions);
@@ -54,7 +86,7 @@ internal sealed record SessionsBody(IReadOnlyList<SessionBody> Sessions);
 internal sealed record AthletesBody(IReadOnlyList<string> Athletes);
 
 /// <summary>Answers questions for trainings and athletes.</summary>
-internal sealed class SessionAnswers(HallStore store)
+internal sealed class SessionAnswers(HallView store)
 {
     /// <summary>Trainings that overlap a stretch of time.</summary>
     public async Task<SessionsBody> OverlappingAsync(string? athlete, SampleTime from, SampleTime before, CancellationToken stop) =>

@@ -1,5 +1,8 @@
+using Saltograph.Board.Access;
 using Saltograph.Imu;
 using Saltograph.Service.Ingest;
+using Saltograph.Service.People;
+using Saltograph.Service.Warnings;
 
 namespace Saltograph.Service.Api;
 
@@ -33,7 +36,43 @@ internal static class SessionEndpoints
             .WithName("session").WithTags("sessions").WithMetadata(None)
             .WithSummary("One training")
             .Produces<SessionBody>().WithProblems(400, 404);
+        api.MapPost("/sessions", (HttpRequest request, SessionDesk desk, SessionAnswers sessions, Onlooker onlooker, CancellationToken stop) => RequestBody.ThenAsync<SessionBegin>(
+                request,
+                "an object with athlete and who; kind, apparatus, notes, exertion, minutes",
+                async begin => !onlooker.Sees(begin.Athlete ?? "") ? Problems.Wrong([new("athlete", $"'{begin.Athlete}'", "an athlete of yours")])
+                : await desk.OpenAsync(begin.Athlete!, onlooker.Name ?? begin.Who, begin.Entry(), stop) switch
+                {
+                    ({ } id, _) => TypedResults.Created($"{ApiEndpoints.Root}/sessions/{id}", await sessions.FindAsync(id, stop)),
+                    (_, var fault) => Refused(fault!),
+                },
+                stop))
+            .RequireAuthorization(Rights.Plan).WithName("open-session").WithTags("sessions").WithMetadata(None)
+            .WithSummary("Open a training now; one that activity has opened ends")
+            .Accepts<SessionBegin>("application/json").Produces<SessionBody>(201).WithProblems(400, 415);
+        api.MapPut("/sessions/{id}", (string id, HttpRequest request, SessionDesk desk, SessionAnswers sessions, Onlooker onlooker, CancellationToken stop) => RequestBody.ThenAsync<SessionNote>(
+                request,
+                "an object with who; kind, apparatus, notes, exertion, minutes",
+                async note => await sessions.FindAsync(id, stop) is null ? Missing(id)
+                    : await desk.DescribeAsync(id, onlooker.Name ?? note.Who, note.Entry(), stop) is { } fault ? Refused(fault)
+                    : TypedResults.Ok(await sessions.FindAsync(id, stop)),
+                stop))
+            .RequireAuthorization(Rights.Plan).WithName("describe-session").WithTags("sessions").WithMetadata(None)
+            .WithSummary("Enter kind, apparatus, notes, exertion and minutes of a training, open or closed; replaces what was entered")
+            .Accepts<SessionNote>("application/json").Produces<SessionBody>().WithProblems(400, 404, 415);
+        api.MapPost("/sessions/{id}/close", (string id, HttpRequest request, SessionDesk desk, SessionAnswers sessions, Onlooker onlooker, CancellationToken stop) => RequestBody.ThenAsync<SessionEnd>(
+                request,
+                "an object with who",
+                async end => await sessions.FindAsync(id, stop) is null ? Missing(id)
+                    : await WarningEndpoints.RefusalAsync(() => desk.CloseAsync(id, onlooker.Name ?? end.Who, stop)) ?? TypedResults.Ok(await sessions.FindAsync(id, stop)),
+                stop))
+            .RequireAuthorization(Rights.Plan).WithName("close-session").WithTags("sessions").WithMetadata(None)
+            .WithSummary("Close a training now")
+            .Accepts<SessionEnd>("application/json").Produces<SessionBody>().WithProblems(400, 404, 415, 503);
     }
+
+    private static IResult Refused(Load.Fault fault) => Problems.Wrong([new(fault.Where, fault.Found, fault.Allowed)]);
+
+    private static IResult Missing(string id) => Problems.Missing("id", $"'{id}'", "the id of a stored training");
 
     private static async Task<IResult> ListAsync(HttpRequest request, SessionAnswers sessions, TimeProvider time, CancellationToken stop)
     {
@@ -52,5 +91,5 @@ internal static class SessionEndpoints
     private static async Task<IResult> FindAsync(string id, HttpRequest request, SessionAnswers sessions, CancellationToken stop) =>
         new QueryReader(request.Query, None).Faults is [_, ..] faults ? Problems.Wrong(faults)
         : await sessions.FindAsync(id, stop) is { } session ? TypedResults.Ok(session)
-        : Problems.Missing("id", $"'{id}'", "the id of a stored training");
+        : Missing(id);
 }

@@ -16,7 +16,8 @@ internal sealed class AthleteStreams(
     ISessionArchive archive,
     LimitOptions limits,
     ServiceMetrics metrics,
-    ILogger<AthleteStreams> log) : IDisposable
+    ILogger<AthleteStreams> log,
+    Privacy.ConsentGate? consent = null) : IDisposable
 {
     // Ids that are told once each; more are counted only, for anybody may invent them.
     private const int UnknownTold = 256;
@@ -49,7 +50,7 @@ internal sealed class AthleteStreams(
     private void Subscribe(IObservable<IncomingPacket> packets, IScheduler scheduler) => _subscription = packets
         .Select(packet => (Packet: packet, Known: roster.TryFind(packet.Sensor, out var athlete), Athlete: athlete))
         .Do(routed => DropUnknown(routed.Packet, routed.Known))
-        .Where(routed => routed.Known)
+        .Where(routed => routed.Known && IsConsented(routed.Packet, routed.Athlete))
         .GroupByUntil(
             routed => routed.Athlete,
             routed => routed.Packet,
@@ -91,6 +92,19 @@ internal sealed class AthleteStreams(
     {
         await lane.Completion.ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
         _lanes.TryRemove(lane, out _);
+    }
+
+    // Not taken, not recorded, not measured: counted, and answered like a sensor that nobody wears.
+    private bool IsConsented(IncomingPacket packet, AthleteId athlete)
+    {
+        if (consent?.MayRecord(athlete) != false)
+        {
+            return true;
+        }
+
+        metrics.PacketRefused("no-consent");
+        packet.Refuse(PacketFate.UnknownSensor);
+        return false;
     }
 
     private void DropUnknown(IncomingPacket packet, bool known)

@@ -41,6 +41,10 @@ internal static class ConfigurationFile
         {
             return new(path, problem.Message.TrimEnd('.'), "a readable JSON file");
         }
+        catch (NotSupportedException problem) when (problem.Message.Contains("type discriminator", StringComparison.Ordinal))
+        {
+            return new(path, "an object without its type", "the type of each rule, as in config/README.md", null, problem.Message.Split("Path: $.").ElementAtOrDefault(1)?.Split(' ')[0]);
+        }
         catch (JsonException problem)
         {
             var key = problem.Path is { Length: > 2 } where ? where[2..] : null;

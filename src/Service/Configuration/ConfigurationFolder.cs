@@ -39,6 +39,12 @@ internal sealed record HallConfiguration(
                 },
                 ExternalBroker = Service.Broker.ExternalBroker with { AuthorityFile = Full(Service.Broker.ExternalBroker.AuthorityFile, folder) },
             },
+            Http = Service.Http with { CertificateFile = Full(Service.Http.CertificateFile, folder), CertificateKeyFile = Full(Service.Http.CertificateKeyFile, folder) },
+            People = Service.People with
+            {
+                KeyFolder = Path.GetFullPath(Service.People.KeyFolder, Path.GetFullPath(folder)),
+                KeyCertificateFile = Full(Service.People.KeyCertificateFile, folder),
+            },
             Tell = Service.Tell with { NotToldFile = Path.GetFullPath(Service.Tell.NotToldFile, Path.GetFullPath(folder)) },
             Recordings = Service.Recordings with { Folder = Path.GetFullPath(Service.Recordings.Folder, Path.GetFullPath(folder)) },
         },

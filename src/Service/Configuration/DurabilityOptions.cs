@@ -49,6 +49,9 @@ internal sealed record RecordingSection
     /// <summary>Age at which files are deleted, days, 0 to 3650; default 30. 0 keeps them for ever.</summary>
     public double KeepDays { get; init; } = 30;
 
+    /// <summary>Whether packets are sealed with a key of their athlete, which erasing her erases: copies of her recordings cannot be read then. Default false; `replay` of sealed ones needs `--keys`.</summary>
+    public bool Sealed { get; init; }
+
     /// <summary>How long acknowledged packets may be with the operating system only, s, 0 to 60; default 1. They survive the death of the process in any case; a power cut may cost those of this time. 0 puts each on the disk before it is acknowledged.</summary>
     public double FlushIntervalS { get; init; } = 1;
 

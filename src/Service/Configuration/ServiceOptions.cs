@@ -15,11 +15,17 @@ internal sealed record ServiceOptions
     /// <summary>The HTTP side.</summary>
     public HttpOptions Http { get; init; } = new();
 
+    /// <summary>Who may look.</summary>
+    public PeopleOptions People { get; init; } = new();
+
     /// <summary>The database.</summary>
     public StoreSection Store { get; init; } = new();
 
     /// <summary>The raw packets.</summary>
     public RecordingSection Recordings { get; init; } = new();
+
+    /// <summary>How long what was measured and entered is kept.</summary>
+    public RetentionOptions Retention { get; init; } = new();
 
     /// <summary>What the service tells about itself.</summary>
     public TelemetryOptions Telemetry { get; init; } = new();
@@ -123,6 +129,18 @@ internal sealed record HttpOptions
 
     /// <summary>TCP port, 0 to 65535; 0 takes a free one; default 5080.</summary>
     public int Port { get; init; } = 5080;
+
+    /// <summary>Certificate for TLS 1.2 and 1.3, from the folder of this file on: PEM, or PFX with the password in the environment variable SALTOGRAPH_CERTIFICATE_PASSWORD. Default empty: no TLS.</summary>
+    public string CertificateFile { get; init; } = "";
+
+    /// <summary>Private key of a PEM certificate, PEM; empty when the certificate is a PFX file. Default empty.</summary>
+    public string CertificateKeyFile { get; init; } = "";
+
+    /// <summary>Whether a proxy in front ends TLS and reaches the service without; default false. An address that is not loopback needs this or a certificate.</summary>
+    public bool TlsElsewhere { get; init; }
+
+    /// <summary>Host names under which the service is reached, with commas between, beside <c>localhost</c> and loopback addresses; requests for others are refused. Default empty: none.</summary>
+    public string Hosts { get; init; } = "";
 }
 
 /// <summary>What the service tells about itself, besides its logs and <c>/metrics</c>.</summary>
@@ -146,7 +164,4 @@ internal sealed record LimitOptions
 
     /// <summary>Longest time for finishing all queues after a stop signal, s, 1 to 300; default 15.</summary>
     public double DrainS { get; init; } = 15;
-
-    /// <summary>Jumps kept in memory for the page of latest jumps, 1 to 10000; default 100.</summary>
-    public int LatestJumps { get; init; } = 100;
 }

@@ -21,7 +21,7 @@ internal static class ServiceOptionsRules
         var broker = options.Broker;
         check.That(broker.Kind is BrokerOptions.Embedded or BrokerOptions.External, "broker.kind", broker.Kind, $"{BrokerOptions.Embedded} or {BrokerOptions.External}");
         check.Address("broker.embeddedBroker.address", broker.EmbeddedBroker.Address);
-        var isLoopback = IPAddress.TryParse(broker.EmbeddedBroker.Address, out var address) && IPAddress.IsLoopback(address);
+        var isLoopback = IsLoopback(broker.EmbeddedBroker.Address);
         check.That(!broker.EmbeddedBroker.Anonymous || isLoopback, "broker.embeddedBroker.anonymous", $"true on {broker.EmbeddedBroker.Address}", "true on a loopback address only");
         check.That(
             broker.Kind != BrokerOptions.Embedded || isLoopback || broker.EmbeddedBroker.CertificateFile.Length > 0,
@@ -71,6 +71,7 @@ internal static class ServiceOptionsRules
 
         check.Address("http.address", options.Http.Address);
         check.Between("http.port", options.Http.Port, 0, 65_535);
+        PeopleRules.Check(options, check);
 
         check.That(
             options.Telemetry.TracesTo.Length == 0 || (Uri.TryCreate(options.Telemetry.TracesTo, UriKind.Absolute, out var traces) && traces.Scheme is "http" or "https"),
@@ -86,11 +87,12 @@ internal static class ServiceOptionsRules
         check.Between("limits.waitingEvents", options.Limits.WaitingEvents, 10, 1_000_000);
         check.Between("limits.sessionGapS", options.Limits.SessionGapS, 60, 86_400);
         check.Between("limits.drainS", options.Limits.DrainS, 1, 300);
-        check.Between("limits.latestJumps", options.Limits.LatestJumps, 1, 10_000);
         return check.Faults;
     }
 
-    private sealed class Check(string file)
+    internal static bool IsLoopback(string text) => IPAddress.TryParse(text, out var address) && IPAddress.IsLoopback(address);
+
+    internal sealed class Check(string file)
     {
         public List<InputFault> Faults { get; } = [];
 

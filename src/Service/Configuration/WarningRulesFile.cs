@@ -35,13 +35,37 @@ internal static class WarningRulesFile
             return [fault];
         }
 
-        var faults = rules!.Rules.Any(rule => rule is null)
-            ? [new Fault("rules", "null", "objects with a type")]
-            : rules.Faults();
-        return [.. faults.Select(found => new InputFault(path, $"'{found.Found}'", found.Allowed, null, Key(found.Where)))];
+        return [.. Faults(rules!).Select(found => new InputFault(path, $"'{found.Found}'", found.Allowed, null, found.Where))];
     }
 
-    private static string Key(string where) => string.Join('.', where.Split('.').Select(JsonNamingPolicy.CamelCase.ConvertName));
+    /// <summary>Reads and checks rules that somebody enters.</summary>
+    /// <param name="text">The rules.</param>
+    /// <param name="rules">The rules; null when there is a fault.</param>
+    /// <returns>Every fault, at its place as the file spells it.</returns>
+    public static IReadOnlyList<Fault> Read(JsonElement text, out WarningRules? rules)
+    {
+        try
+        {
+            rules = text.Deserialize<WarningRules>(Json);
+        }
+        catch (Exception problem) when (problem is JsonException or NotSupportedException or InvalidOperationException)
+        {
+            // The second kind: a rule without a type; the third: a text that is not UTF-8, which an element holds unread.
+            rules = null;
+            return [new("body", problem.Message, "an object as in warnings.json")];
+        }
+
+        var faults = rules is null ? [new("body", "null", "an object as in warnings.json")] : Faults(rules);
+        rules = faults.Count == 0 ? rules : null;
+        return faults;
+    }
+
+    /// <summary>A place in the rules as the file spells it.</summary>
+    public static string Place(string where) => string.Join('.', where.Split('.').Select(JsonNamingPolicy.CamelCase.ConvertName));
+
+    private static IReadOnlyList<Fault> Faults(WarningRules rules) => rules.Rules.Any(rule => rule is null)
+        ? [new("rules", "null", "objects with a type")]
+        : [.. rules.Faults().Select(fault => new Fault(Place(fault.Where), fault.Found, fault.Allowed))];
 
     private static void NameTypes(JsonTypeInfo type)
     {

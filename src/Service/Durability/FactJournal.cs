@@ -76,7 +76,8 @@ internal sealed class FactJournal : IFactTaker, IAsyncDisposable
                 facts.Add(fact);
             }
 
-            var told = await Persistently.DoAsync(Name, () => WriteAsync(facts, stop), _state, _time, stop);
+            var attempts = 0;
+            var told = await Persistently.DoAsync(Name, () => WriteAsync(facts, isAgain: attempts++ > 0, stop), _state, _time, stop);
             _outbox?.Wake();
             foreach (var fact in told)
             {
@@ -90,13 +91,13 @@ internal sealed class FactJournal : IFactTaker, IAsyncDisposable
         }
     }
 
-    private Task<List<Fact>> WriteAsync(List<Fact> facts, CancellationToken stop) => _store.WriteAsync(
+    private Task<List<Fact>> WriteAsync(List<Fact> facts, bool isAgain, CancellationToken stop) => _store.WriteAsync(
         async transaction =>
         {
             var told = new List<Fact>();
             foreach (var fact in facts)
             {
-                await _writer.WriteAsync(transaction, fact, told);
+                await _writer.WriteAsync(transaction, fact, told, isAgain);
             }
 
             return told;

@@ -55,6 +55,7 @@ internal static class FactRows
             Saturated = jump.Quality.Contains(QualityWords.Saturated, StringComparer.Ordinal),
             Grade = jump.Grade.ToString(),
             LandingClass = measured.LandingClass,
+            Apparatus = measured.Apparatus,
             Record = Record(measured),
         };
     }

@@ -14,18 +14,27 @@ namespace Saltograph.Service.Durability;
 /// <param name="messages">How facts are told; null: they are stored and not published.</param>
 /// <param name="time">The clock.</param>
 /// <param name="classes">Tells landings apart; null: they are not classified.</param>
-internal sealed class FactWriter(HallDays days, DayLedger ledger, EventMessages? messages, TimeProvider time, LandingClasses? classes = null)
+/// <param name="consent">Whose facts may be kept; null: everybody's.</param>
+internal sealed class FactWriter(HallDays days, DayLedger ledger, EventMessages? messages, TimeProvider time, LandingClasses? classes = null, Privacy.ConsentGate? consent = null)
 {
     /// <summary>Writes a fact.</summary>
     /// <param name="transaction">Where to.</param>
     /// <param name="fact">The fact.</param>
     /// <param name="told">Gets what is new: the fact and what follows from it. Nothing when it is stored already.</param>
-    public async Task WriteAsync(StoreTransaction transaction, Fact fact, List<Fact> told)
+    /// <param name="isAgain">
+    /// A transaction before this one may have been committed and only its answer lost: what is stored already is told too, with the same ids.
+    /// </param>
+    public async Task WriteAsync(StoreTransaction transaction, Fact fact, List<Fact> told, bool isAgain = false)
     {
+        if (consent?.MayRecord(fact.Athlete) == false && fact is not RecordingEnded)
+        {
+            return; // withdrawn or erased while it was being measured
+        }
+
         switch (fact)
         {
             case LandingMeasured landing:
-                if (await transaction.AddLandingAsync(FactRows.Of(landing)))
+                if (await transaction.AddLandingAsync(FactRows.Of(landing)) || isAgain)
                 {
                     await TellAsync(transaction, landing, landing.EventId, told);
                 }
@@ -33,8 +42,13 @@ internal sealed class FactWriter(HallDays days, DayLedger ledger, EventMessages?
                 break;
             case JumpMeasured measured:
                 var row = FactRows.Of(measured, days);
-                var jump = measured with { LandingClass = classes?.Of(row) };
-                if (await transaction.AddJumpAsync(row with { LandingClass = jump.LandingClass }))
+                var jump = measured with { LandingClass = classes?.Of(row), Apparatus = await transaction.ApparatusAtAsync(row.Athlete, row.LandingUs) };
+                if (measured.Jump.Curves is { } curves)
+                {
+                    await transaction.AddCurvesAsync(measured.EventId, CurveBytes.Pack(curves)); // also of a jump that was stored when there were none
+                }
+
+                if (await transaction.AddJumpAsync(row with { LandingClass = jump.LandingClass }) || isAgain)
                 {
                     await TellAsync(transaction, jump, jump.EventId, told);
                     var load = await LoadAsync(transaction, jump);
@@ -43,7 +57,7 @@ internal sealed class FactWriter(HallDays days, DayLedger ledger, EventMessages?
 
                 break;
             case SensorReported sensor:
-                if (await transaction.AddSensorEventAsync(FactRows.Of(sensor)))
+                if (await transaction.AddSensorEventAsync(FactRows.Of(sensor)) || isAgain)
                 {
                     told.Add(sensor);
                 }

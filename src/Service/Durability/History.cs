@@ -1,4 +1,3 @@
-using Saltograph.Service.Configuration;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Ingest;
 using Saltograph.Service.Warnings;
@@ -6,8 +5,8 @@ using Saltograph.Store;
 
 namespace Saltograph.Service.Durability;
 
-/// <summary>What the service must remember when it starts: the totals of today, the latest jumps and what landings are compared with.</summary>
-internal sealed class History(HallStore store, DayLedger ledger, LatestJumps latest, LandingClasses classes, HallDays days, LimitOptions limits, TimeProvider time)
+/// <summary>What the service must remember when it starts: the totals of today and what landings are compared with.</summary>
+internal sealed class History(HallStore store, DayLedger ledger, LandingClasses classes, HallDays days, TimeProvider time)
 {
     /// <summary>Takes it from the store.</summary>
     public async Task RecallAsync(CancellationToken stop)
@@ -17,12 +16,6 @@ internal sealed class History(HallStore store, DayLedger ledger, LatestJumps lat
         foreach (var load in await store.Load.DaysAsync(null, today, today, stop))
         {
             ledger.Set(new(load.Athlete), DayTotals.Of(load));
-        }
-
-        var page = await store.Jumps.PageAsync(new() { NewestFirst = true, Limit = limits.LatestJumps }, stop);
-        foreach (var jump in page.Jumps.Reverse())
-        {
-            latest.Add(jump.Record!);
         }
     }
 }

@@ -5,6 +5,7 @@ using MQTTnet.Protocol;
 using MQTTnet.Server;
 using Saltograph.Service.Configuration;
 using Saltograph.Service.Ingest;
+using Saltograph.Service.Privacy;
 
 namespace Saltograph.Service.Durability;
 
@@ -16,7 +17,7 @@ namespace Saltograph.Service.Durability;
 /// What was lost with the process is not kept longer than <see cref="EmbeddedBrokerOptions.RepublishS"/>: after that
 /// nobody is owed anything, and who came is forgotten. Until then the first 4096 ids are remembered, for anybody may invent more.
 /// </remarks>
-internal sealed class LostSessions(OutboxSender outbox, BrokerOptions options, TimeProvider time, ILogger<LostSessions> log)
+internal sealed class LostSessions(OutboxSender outbox, ConsentGate consent, BrokerOptions options, TimeProvider time, ILogger<LostSessions> log)
 {
     /// <summary>Client ids that are remembered.</summary>
     public const int MostClients = 4096;
@@ -99,7 +100,7 @@ internal sealed class LostSessions(OutboxSender outbox, BrokerOptions options, T
             await foreach (var message in outbox.KeptAsync(CancellationToken.None))
             {
                 // Retained ones come with the subscription anyway.
-                if (!message.Retain && MqttTopicFilterComparer.Compare(message.Topic, filter.Topic) == MqttTopicFilterCompareResult.IsMatch)
+                if (!message.Retain && consent.MayTell(message) && MqttTopicFilterComparer.Compare(message.Topic, filter.Topic) == MqttTopicFilterCompareResult.IsMatch)
                 {
                     await session.DeliverApplicationMessageAsync(message.ToMqtt());
                     count++;

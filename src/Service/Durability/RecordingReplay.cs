@@ -61,10 +61,14 @@ internal sealed class RecordingReplay(RecordingFiles files)
     }
 
     /// <summary>Puts the facts into a store; what is there already stays as it is. Nothing is published.</summary>
+    /// <param name="store">Where to.</param>
+    /// <param name="days">The hall's days.</param>
+    /// <param name="stop">Gives up.</param>
+    /// <param name="landings">How the hall tells landings apart; null for the defaults.</param>
     /// <returns>New jumps.</returns>
-    public async Task<int> IntoAsync(HallStore store, HallDays days, CancellationToken stop)
+    public async Task<int> IntoAsync(HallStore store, HallDays days, CancellationToken stop, Load.LandingClassOptions? landings = null)
     {
-        var classes = new LandingClasses(new());
+        var classes = new LandingClasses(landings ?? new());
         await classes.RecallAsync(store, _header.OpenedUs, stop);
         var writer = new FactWriter(days, new(), messages: null, TimeProvider.System, classes);
         await store.WriteAsync(transaction => SessionArchive.OpenAsync(transaction, _header), stop);

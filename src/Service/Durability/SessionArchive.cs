@@ -6,6 +6,7 @@ using Saltograph.Service.Athletes;
 using Saltograph.Service.Configuration;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Ingest;
+using Saltograph.Service.Privacy;
 using Saltograph.Store;
 using Saltograph.Store.Recordings;
 using Saltograph.Store.Rows;
@@ -19,6 +20,7 @@ internal sealed class SessionArchive(
     HallStore store,
     IRecordingDisk disk,
     DayLedger ledger,
+    AthleteKeys keys,
     DurabilityState state,
     TimeProvider time,
     ILogger<SessionArchive> log) : ISessionArchive
@@ -31,6 +33,7 @@ internal sealed class SessionArchive(
     private readonly string _settings = JsonSerializer.Serialize(configuration.Thresholds, Web);
     private readonly RecordingOptions _options = configuration.Service.Recordings.ToOptions();
     private readonly ConcurrentDictionary<AthleteId, List<RecordingRow>> _unfinished = new();
+    private readonly ConcurrentDictionary<string, byte[]?> _unfinishedKeys = new(StringComparer.Ordinal);
     private readonly ConcurrentDictionary<KeptSession, byte> _kept = new();
 
     /// <summary>Options of the measuring, as a recording keeps them.</summary>
@@ -48,6 +51,7 @@ internal sealed class SessionArchive(
         foreach (var row in await store.Sessions.OpenRecordingsAsync(stop))
         {
             _unfinished.GetOrAdd(new(row.Athlete), _ => []).Add(row);
+            _unfinishedKeys[row.Athlete] = await keys.FindAsync(row.Athlete, stop);
         }
 
         return [.. _unfinished.Keys];
@@ -62,7 +66,8 @@ internal sealed class SessionArchive(
     {
         var header = HeaderOf(athlete, first.Microseconds);
         await Persistently.DoAsync("store", () => OpenAsync(header, stop), state, time, stop);
-        return Kept(RecordingWriter.Begin(disk, _options, header));
+        var key = header.IsSealed ? await Persistently.DoAsync("store", () => keys.FindOrMakeAsync(athlete.Value, stop), state, time, stop) : null;
+        return Kept(RecordingWriter.Begin(disk, _options, header, key));
     }
 
     /// <summary>What was kept so far survives a power cut afterwards.</summary>
@@ -106,12 +111,13 @@ internal sealed class SessionArchive(
         Sensors = roster.SensorsOf(athlete).ToDictionary(pair => pair.Key.Value, pair => pair.Value.Name(), StringComparer.Ordinal),
         Settings = _settings,
         Program = Program,
+        IsSealed = configuration.Service.Recordings.Sealed,
     };
 
     /// <summary>A recording without an end.</summary>
     private sealed class Unfinished(SessionArchive archive, RecordingRow row, bool isLast) : IUnfinishedSession
     {
-        private readonly RecordingFiles _files = RecordingFiles.Find(archive._options.Folder, row.Athlete, row.OpenedUs);
+        private readonly RecordingFiles _files = archive.Find(row);
         private long _lastUs = row.OpenedUs;
 
         public string Id => row.Id;
@@ -145,6 +151,14 @@ internal sealed class SessionArchive(
         private bool IsMeasuredAsNow() => _files.Header is { } header
             && archive.Knows(new(row.Athlete))
             && header.IsMeasuredLike(archive.HeaderOf(new(row.Athlete), row.OpenedUs));
+    }
+
+    // Whose key is gone has no packets that could be measured again.
+    private RecordingFiles Find(RecordingRow row)
+    {
+        var files = RecordingFiles.Find(_options.Folder, row.Athlete, row.OpenedUs);
+        files.Key = _unfinishedKeys.GetValueOrDefault(row.Athlete);
+        return files is { Header.IsSealed: true, Key: null } ? RecordingFiles.Find(Path.Combine(_options.Folder, "none"), row.Athlete, row.OpenedUs) : files;
     }
 
     private DayLedger Ledger => ledger;

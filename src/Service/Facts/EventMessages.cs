@@ -10,7 +10,7 @@ using Saltograph.Wire.Events;
 
 namespace Saltograph.Service.Facts;
 
-/// <summary>Facts as messages on the athletes' topics; all but the live summary as CloudEvents.</summary>
+/// <summary>Facts as messages on the athletes' topics, faults of sensors on those of the sensors; all but the live summary as CloudEvents.</summary>
 internal sealed class EventMessages(HallId hall)
 {
     private readonly string _source = CloudEventAttributes.SourceOf(hall);
@@ -30,14 +30,18 @@ internal sealed class EventMessages(HallId hall)
             jump.LandingClass),
         LoadChanged load => Event(
             load, AthleteTopic.Load, load.EventId, EventTypes.Load, load.Time, json => WriteTotals(json, load.Athlete, load.Totals)),
+        WarningChanged { Change.Channel: Load.WarningChannel.Sensor } fault => Event(
+            fault,
+            Topics.Of(hall, new SensorId(fault.Change.Subject), SensorTopic.Faults),
+            fault.EventId,
+            EventTypes.Sensor,
+            fault.Change.Time,
+            json => WarningJson.Write(json, fault.Change)),
         WarningChanged warning => Event(
-            warning,
-            AthleteTopic.Warnings,
-            warning.EventId,
-            warning.Change.Channel == Load.WarningChannel.Sensor ? EventTypes.Sensor : EventTypes.Warning,
-            warning.Change.Time,
-            json => WarningJson.Write(json, warning.Change)),
-        LiveSummary live => Message(live, AthleteTopic.Live, CloudEventAttributes.JsonContentType, json => WriteLive(json, live)),
+            warning, AthleteTopic.Warnings, warning.EventId, EventTypes.Warning, warning.Change.Time, json => WarningJson.Write(json, warning.Change)),
+        LiveSummary live => Message(
+            Topics.Of(hall, live.Athlete, AthleteTopic.Live), CloudEventAttributes.JsonContentType, Topics.QualityOfService(AthleteTopic.Live), Topics.IsRetained(AthleteTopic.Live),
+            json => WriteLive(json, live)),
         _ => null,
     };
 
@@ -111,7 +115,11 @@ internal sealed class EventMessages(HallId hall)
         json.WriteEndObject();
     }
 
-    private OutgoingMessage Event(Fact fact, AthleteTopic topic, string id, string type, SampleTime time, Action<Utf8JsonWriter> writeData, string? landingClass = null)
+    private OutgoingMessage Event(Fact fact, AthleteTopic topic, string id, string type, SampleTime time, Action<Utf8JsonWriter> writeData, string? landingClass = null) =>
+        Event(fact, Topics.Of(hall, fact.Athlete, topic), id, type, time, writeData, landingClass, Topics.QualityOfService(topic), Topics.IsRetained(topic));
+
+    private OutgoingMessage Event(
+        Fact fact, string topic, string id, string type, SampleTime time, Action<Utf8JsonWriter> writeData, string? landingClass = null, int qualityOfService = 1, bool isRetained = false)
     {
         var attributes = new CloudEventAttributes { Id = id, Source = _source, Type = type, Subject = fact.Athlete.Value, Time = time };
         if (landingClass is not null)
@@ -120,7 +128,7 @@ internal sealed class EventMessages(HallId hall)
             attributes = attributes with { Extensions = new Dictionary<string, string>(StringComparer.Ordinal) { ["landingclass"] = landingClass } };
         }
 
-        return Message(fact, topic, CloudEventAttributes.StructuredContentType, json =>
+        return Message(topic, CloudEventAttributes.StructuredContentType, qualityOfService, isRetained, json =>
         {
             CloudEventWriter.Start(json, attributes);
             writeData(json);
@@ -128,7 +136,7 @@ internal sealed class EventMessages(HallId hall)
         });
     }
 
-    private OutgoingMessage Message(Fact fact, AthleteTopic topic, string contentType, Action<Utf8JsonWriter> write)
+    private static OutgoingMessage Message(string topic, string contentType, int qualityOfService, bool isRetained, Action<Utf8JsonWriter> write)
     {
         var bytes = new ArrayBufferWriter<byte>();
         using (var json = new Utf8JsonWriter(bytes))
@@ -136,6 +144,6 @@ internal sealed class EventMessages(HallId hall)
             write(json);
         }
 
-        return new(Topics.Of(hall, fact.Athlete, topic), bytes.WrittenSpan.ToArray(), contentType, Topics.QualityOfService(topic), Topics.IsRetained(topic));
+        return new(topic, bytes.WrittenSpan.ToArray(), contentType, qualityOfService, isRetained);
     }
 }

@@ -31,6 +31,9 @@ internal sealed record JumpMeasured(AthleteId Athlete, string EventId, JumpRecor
 
     /// <summary>Class of the landing among her own, in words of events; null until it is stored.</summary>
     public string? LandingClass { get; init; }
+
+    /// <summary>Apparatus of the training that was open at the landing; null for none, and until it is stored.</summary>
+    public string? Apparatus { get; init; }
 }
 
 /// <summary>A continuous measuring ended, and everything it made known came before this.</summary>

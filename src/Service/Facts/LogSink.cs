@@ -65,9 +65,12 @@ internal sealed class LogSink(ServiceMetrics metrics, ILogger<LogSink> log) : IF
 
     private void Tell(AthleteId athlete, in SensorFact sensor)
     {
-        var level = sensor.Kind is SensorFactKind.ClockSynchronised or SensorFactKind.Returned or SensorFactKind.Gap
-            ? LogLevel.Information
-            : LogLevel.Warning;
+        var level = sensor.Kind switch
+        {
+            SensorFactKind.Battery => LogLevel.Debug,
+            SensorFactKind.ClockSynchronised or SensorFactKind.Returned or SensorFactKind.Gap => LogLevel.Information,
+            _ => LogLevel.Warning,
+        };
         log.SensorFact(level, sensor.Sensor, athlete, sensor.Site, sensor.Kind, sensor.Count, sensor.DurationS);
     }
 }

@@ -1,9 +1,8 @@
-using System.Net.Mime;
-using System.Text.Json;
 using Microsoft.AspNetCore.Diagnostics.HealthChecks;
+using Saltograph.Board.Access;
 using Saltograph.Service.Api;
-using Saltograph.Service.Facts;
-using Saltograph.Service.Verbs;
+using Saltograph.Service.Configuration;
+using Saltograph.Service.People;
 
 namespace Saltograph.Service.Hosting;
 
@@ -11,25 +10,13 @@ namespace Saltograph.Service.Hosting;
 internal static class HallEndpoints
 {
     /// <summary>Adds the endpoints.</summary>
-    public static void Map(WebApplication app)
+    public static void Map(WebApplication app, ServiceOptions options)
     {
         // Alive as long as it answers at all; ready when packets can arrive and events can leave.
-        app.MapHealthChecks("/health/live", new HealthCheckOptions { Predicate = _ => false });
-        app.MapHealthChecks("/health/ready");
-        app.MapPrometheusScrapingEndpoint("/metrics");
+        app.MapHealthChecks("/health/live", new HealthCheckOptions { Predicate = _ => false }).AllowAnonymous();
+        app.MapHealthChecks("/health/ready").AllowAnonymous();
+        app.MapPrometheusScrapingEndpoint("/metrics").RequireAuthorization(Rights.Metrics);
         ApiEndpoints.Map(app);
-        app.MapGet("/jumps", WriteJumpsAsync);
-    }
-
-    private static async Task WriteJumpsAsync(HttpContext context, LatestJumps jumps)
-    {
-        context.Response.ContentType = MediaTypeNames.Application.Json;
-        await using var json = new Utf8JsonWriter(context.Response.BodyWriter);
-        json.WriteStartObject();
-        json.WriteString("caution", Cautions.Line);
-        json.WritePropertyName("jumps");
-        jumps.Write(json);
-        json.WriteEndObject();
-        await json.FlushAsync(context.RequestAborted);
+        AccountEndpoints.Map(app, options.People);
     }
 }

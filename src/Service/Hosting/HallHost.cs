@@ -7,13 +7,17 @@ using MQTTnet.AspNetCore;
 using MQTTnet.Server;
 using Saltograph.Board;
 using Saltograph.Board.Live;
+using Saltograph.Board.Records;
 using Saltograph.Imu;
 using Saltograph.Service.Api;
 using Saltograph.Service.Athletes;
 using Saltograph.Service.Configuration;
 using Saltograph.Service.Durability;
 using Saltograph.Service.Facts;
+using Saltograph.Service.Fitting;
 using Saltograph.Service.Ingest;
+using Saltograph.Service.People;
+using Saltograph.Service.Privacy;
 using Saltograph.Service.Screens;
 using Saltograph.Service.Security;
 using Saltograph.Service.Warnings;
@@ -34,13 +38,20 @@ internal sealed class HallHost : IAsyncDisposable
 
     private readonly WebApplication _app;
     private readonly HallStore _store;
+    private readonly ServiceOptions _options;
     private readonly ListenOptions _http;
     private readonly ListenOptions? _mqtt;
 
-    private HallHost(WebApplication app, HallStore store, ListenOptions http, ListenOptions? mqtt) => (_app, _store, _http, _mqtt) = (app, store, http, mqtt);
+    private HallHost(WebApplication app, HallStore store, ServiceOptions options, ListenOptions http, ListenOptions? mqtt) =>
+        (_app, _store, _options, _http, _mqtt) = (app, store, options, http, mqtt);
 
     /// <summary>Port of the HTTP endpoints, once started.</summary>
     public int HttpPort => _http.IPEndPoint!.Port;
+
+    /// <summary>Address of the pages, once started.</summary>
+    public string Address => string.Create(
+        System.Globalization.CultureInfo.InvariantCulture,
+        $"{(_options.Http.CertificateFile.Length > 0 ? "https" : "http")}://{(_options.Http.Hosts.Length > 0 ? _options.Http.Hosts.Split(',')[0].Trim() : _http.IPEndPoint!.Address.ToString())}:{HttpPort}");
 
     /// <summary>Port of the embedded broker, once started.</summary>
     public int MqttPort => _mqtt?.IPEndPoint!.Port ?? throw new InvalidOperationException("This hall uses a broker elsewhere.");
@@ -85,6 +96,7 @@ internal sealed class HallHost : IAsyncDisposable
         AddDurability(builder.Services, configuration);
         WarningServices.Add(builder.Services, configuration);
         ApiEndpoints.Add(builder.Services);
+        PeopleSide.Add(builder.Services, configuration);
         AddMeasuring(builder.Services, configuration);
         AddBroker(builder.Services, configuration);
         builder.Services.AddSystemd(); // acts only where systemd starts the program
@@ -94,6 +106,7 @@ internal sealed class HallHost : IAsyncDisposable
         adjust?.Invoke(builder.Services);
 
         var tls = configuration.Service.Broker.Kind == BrokerOptions.Embedded ? BrokerTls.Options(configuration.Service.Broker.EmbeddedBroker) : null;
+        var httpTls = BrokerTls.Options(configuration.Service.Http);
         builder.WebHost.UseKestrelHttpsConfiguration();
         ListenOptions? http = null;
         ListenOptions? mqtt = null;
@@ -101,7 +114,14 @@ internal sealed class HallHost : IAsyncDisposable
         {
             kestrel.AddServerHeader = false;
             var options = configuration.Service;
-            kestrel.Listen(IPAddress.Parse(options.Http.Address), options.Http.Port, listener => http = listener);
+            kestrel.Listen(IPAddress.Parse(options.Http.Address), options.Http.Port, listener =>
+            {
+                http = listener;
+                if (httpTls is not null)
+                {
+                    listener.UseHttps(httpTls);
+                }
+            });
             if (options.Broker.Kind == BrokerOptions.Embedded)
             {
                 var broker = options.Broker.EmbeddedBroker;
@@ -131,16 +151,22 @@ internal sealed class HallHost : IAsyncDisposable
             });
         }
 
-        HallEndpoints.Map(app);
+        ApiEndpoints.Use(app);
+        app.UseBoard();
+        app.UseBoardFaults();
+        PeopleSide.Use(app, configuration);
+        app.UseAntiforgery();
+        HallEndpoints.Map(app, configuration.Service);
         app.MapBoard($"{ProgramName}.staticwebassets.endpoints.json");
         _ = app.Services.GetRequiredService<Microsoft.Extensions.Options.IOptions<KestrelServerOptions>>().Value;
-        return new(app, store, http!, mqtt);
+        return new(app, store, configuration.Service, http!, mqtt);
     }
 
     /// <summary>Starts; ends when everything listens.</summary>
     public async Task StartAsync(CancellationToken stop)
     {
         await _app.StartAsync(stop);
+        await Services.GetRequiredService<PeopleDesk>().BeginAsync(Address, stop);
         Services.GetRequiredService<ILogger<HallHost>>().HallListens(HttpPort, _mqtt?.IPEndPoint?.Port);
     }
 
@@ -184,16 +210,19 @@ internal sealed class HallHost : IAsyncDisposable
         services.AddSingleton(options.Limits);
         services.AddSingleton(new Roster(configuration.Roster));
         services.AddSingleton<DayLedger>();
-        services.AddSingleton<Func<AthleteId, IAthleteMeasuring>>(provider => athlete => new AthleteMeasuring(
+        services.AddSingleton<Func<AthleteId, IAthleteMeasuring>>(provider => athlete => new WatchedMeasuring(
             athlete,
-            provider.GetRequiredService<Roster>().SensorsOf(athlete),
-            configuration.Thresholds.Pipeline,
-            provider.GetRequiredService<DayLedger>()));
-        services.AddSingleton(new LatestJumps(options.Limits.LatestJumps));
-        services.AddSingleton<IFactSink>(provider => provider.GetRequiredService<LatestJumps>());
+            new AthleteMeasuring(
+                athlete,
+                provider.GetRequiredService<Roster>().SensorsOf(athlete),
+                configuration.Thresholds.Pipeline,
+                provider.GetRequiredService<DayLedger>()),
+            provider.GetRequiredService<SensorChecks>()));
         services.AddSingleton<IFactSink, LogSink>();
         services.AddSingleton<IFactSink, LatencySink>();
         services.AddSingleton<IFactSink, MqttPublisher>();
+        services.AddSingleton<SensorBook>();
+        services.AddSingleton<IFactSink>(provider => provider.GetRequiredService<SensorBook>());
         services.AddSingleton<FactDispatch>();
         services.AddSingleton<AthleteStreams>();
         services.AddSingleton<DrainOutcome>();
@@ -202,9 +231,16 @@ internal sealed class HallHost : IAsyncDisposable
 
     private static void AddScreens(IServiceCollection services, HallConfiguration configuration)
     {
-        services.AddBoard(TimeZoneInfo.FindSystemTimeZoneById(configuration.Service.TimeZone), FloorSink.Worn(new(configuration.Roster)));
+        var bands = configuration.Thresholds.SplitBands;
+        services.AddBoard(
+            TimeZoneInfo.FindSystemTimeZoneById(configuration.Service.TimeZone), FloorSink.Worn(new(configuration.Roster)), new(bands.NearDeg, bands.FarDeg));
         services.AddSingleton<IFactSink, FloorSink>();
-        services.AddSingleton<IWarningStaff, StaffAnswers>();
+        services.AddScoped<IWarningStaff, StaffAnswers>();
+        services.AddSingleton<SensorChecks>();
+        services.AddSingleton<ISensorChecks>(provider => provider.GetRequiredService<SensorChecks>());
+        services.AddScoped<StoredRuleTrial>();
+        services.AddScoped<IRuleTrial>(provider => provider.GetRequiredService<StoredRuleTrial>());
+        services.AddScoped<ICountedJumps>(provider => provider.GetRequiredService<StoredRuleTrial>());
         services.AddHostedService<FloorRecords>();
     }
 
@@ -222,7 +258,7 @@ internal sealed class HallHost : IAsyncDisposable
                 provider.GetRequiredService<TimeProvider>(),
                 provider.GetRequiredService<ILogger<ExternalBroker>>()));
             services.AddSingleton<IPacketSource>(provider => provider.GetRequiredService<ExternalBroker>());
-            services.AddSingleton<IMessageOut>(provider => provider.GetRequiredService<ExternalBroker>());
+            services.AddSingleton<IMessageOut>(provider => new ConsentedOut(provider.GetRequiredService<ExternalBroker>(), provider.GetRequiredService<ConsentGate>()));
             return;
         }
 
@@ -234,7 +270,7 @@ internal sealed class HallHost : IAsyncDisposable
         services.AddSingleton<AbsentSessions>();
         services.AddHostedService(provider => provider.GetRequiredService<AbsentSessions>());
         services.AddSingleton<IPacketSource>(provider => provider.GetRequiredService<EmbeddedBroker>());
-        services.AddSingleton<IMessageOut>(provider => provider.GetRequiredService<EmbeddedBroker>());
+        services.AddSingleton<IMessageOut>(provider => new ConsentedOut(provider.GetRequiredService<EmbeddedBroker>(), provider.GetRequiredService<ConsentGate>()));
         services.AddHostedMqttServer(server => server
             .WithoutDefaultEndpoint()
             .WithPersistentSessions()

@@ -20,6 +20,7 @@ internal sealed class HallService(
     FactDispatch sinks,
     History history,
     WarningDesk warnings,
+    People.PeopleBook people,
     DrainOutcome outcome,
     ILogger<HallService> log) : IHostedLifecycleService
 {
@@ -27,6 +28,7 @@ internal sealed class HallService(
     public async Task StartingAsync(CancellationToken cancellationToken)
     {
         await WarmUp.RunAsync(cancellationToken);
+        await people.RecallAsync(cancellationToken);
         await history.RecallAsync(cancellationToken);
         await warnings.RecallAsync(cancellationToken);
         outbox.Start();

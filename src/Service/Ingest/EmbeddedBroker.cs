@@ -140,7 +140,7 @@ internal sealed class EmbeddedBroker(SensorInbox inbox, BrokerAccess access, Tim
     private Task HandleAsync(InterceptingPublishEventArgs publish)
     {
         var message = publish.ApplicationMessage;
-        if (!inbox.TryFind(message.Topic, out var sensor, out var kind) || kind == SensorTopic.ClockAnswer)
+        if (!inbox.TryFind(message.Topic, out var sensor, out var kind) || kind is SensorTopic.ClockAnswer or SensorTopic.Faults)
         {
             if (message.Topic.StartsWith("saltograph/", StringComparison.Ordinal))
             {

@@ -10,11 +10,15 @@ namespace Saltograph.Service.Ingest;
 internal sealed class SensorInbox(HallId hall, TimeProvider time, ILogger<SensorInbox> log) : IDisposable
 {
     private readonly Subject<IncomingPacket> _packets = new();
+    private readonly Subject<(SensorId Sensor, SensorState State)> _states = new();
     private readonly Lock _oneAtATime = new();
     private bool _closed;
 
     /// <summary>The packets that came in.</summary>
     public IObservable<IncomingPacket> Packets => _packets;
+
+    /// <summary>What sensors say of themselves: retained states come again after each connection to the broker.</summary>
+    public IObservable<(SensorId Sensor, SensorState State)> States => _states;
 
     /// <summary>The hall's clock.</summary>
     public SampleTime Now => HallClock.Now(time);
@@ -85,6 +89,13 @@ internal sealed class SensorInbox(HallId hall, TimeProvider time, ILogger<Sensor
         else
         {
             log.SensorStateChanged(sensor, state!.Online, state.BatteryPercent);
+            lock (_oneAtATime)
+            {
+                if (!_closed)
+                {
+                    _states.OnNext((sensor, state));
+                }
+            }
         }
     }
 
@@ -97,12 +108,17 @@ internal sealed class SensorInbox(HallId hall, TimeProvider time, ILogger<Sensor
             {
                 _closed = true;
                 _packets.OnCompleted();
+                _states.OnCompleted();
             }
         }
     }
 
     /// <inheritdoc/>
-    public void Dispose() => _packets.Dispose();
+    public void Dispose()
+    {
+        _packets.Dispose();
+        _states.Dispose();
+    }
 
     private const string PacketFormatContentType = Saltograph.Wire.Packets.PacketFormat.ContentType;
 }

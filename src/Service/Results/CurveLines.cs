@@ -8,7 +8,7 @@ namespace Saltograph.Service.Results;
 /// <summary>
 /// Curves of jumps as JSON Lines, one jump per line: <c>athlete</c>, <c>number</c>, <c>takeoffS</c>, <c>phaseStarts</c> (nodes at which preparation, push-off, flight and
 /// absorption begin, and the last), then lists with one number per node: <c>timeS, accelerationUpMps2, velocityUpMps, turnRateDps, inclinationLeftDeg,
-/// inclinationRightDeg, splitAngleDeg</c>; null for a curve that was not measured. Keys and order stay; new ones are added at the end.
+/// inclinationRightDeg, splitAngleDeg, inclinationTrunkDeg, constantMomentumRateDps</c> (nodes of the flight only)<c>, forceTrunkG, forceAnkleLeftG, forceAnkleRightG</c>; null for a curve that was not measured. Last <c>shockTransferDb</c>, one number or null: see <see cref="JumpRecord.ShockTransferDb"/>. Keys and order stay; new ones are added at the end.
 /// </summary>
 internal static class CurveLines
 {
@@ -34,7 +34,12 @@ internal static class CurveLines
         List(text, "inclinationLeftDeg", curves.InclinationLeftDeg, 2);
         List(text, "inclinationRightDeg", curves.InclinationRightDeg, 2);
         List(text, "splitAngleDeg", curves.SplitAngleDeg, 2);
-        text.Append("}\n");
+        List(text, "inclinationTrunkDeg", curves.InclinationTrunkDeg, 2);
+        List(text, "constantMomentumRateDps", curves.ConstantMomentumRateDps, 2);
+        List(text, "forceTrunkG", curves.ForceTrunkG, 3);
+        List(text, "forceAnkleLeftG", curves.ForceAnkleLeftG, 3);
+        List(text, "forceAnkleRightG", curves.ForceAnkleRightG, 3);
+        text.Append(CultureInfo.InvariantCulture, $",\"shockTransferDb\":{(jump.ShockTransferDb is { } db ? Math.Round(db, 2).ToString(CultureInfo.InvariantCulture) : "null")}}}\n");
     }
 
     private static void List(StringBuilder text, string key, IReadOnlyList<double>? values, int digits)

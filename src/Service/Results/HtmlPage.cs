@@ -4,7 +4,10 @@ using System.Text;
 namespace Saltograph.Service.Results;
 
 /// <summary>One HTML page that needs nothing from outside: own style, light and dark, fit to print.</summary>
-internal sealed class HtmlPage(string title)
+/// <param name="title">Title and first heading.</param>
+/// <param name="moreStyle">Style rules after the common ones.</param>
+/// <param name="language">Language of its texts.</param>
+internal sealed class HtmlPage(string title, string moreStyle = "", string language = "en")
 {
     private const string Style = """
         :root { color-scheme: light dark; --ink:#1c2430; --soft:#5b6675; --line:#d5dbe3; --ground:#ffffff; --card:#f6f8fa; --blue:#1f6fb2; --orange:#c2560a; --green:#2b7d4f; --grid:#e4e8ee; --band:#dbe8f4; }
@@ -53,5 +56,5 @@ internal sealed class HtmlPage(string title)
 
     /// <inheritdoc/>
     public override string ToString() =>
-        $"<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{Safe(title)}</title>\n<style>\n{Style}\n</style>\n</head>\n<body>\n<h1>{Safe(title)}</h1>\n{_body}</body>\n</html>\n";
+        $"<!DOCTYPE html>\n<html lang=\"{Safe(language)}\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{Safe(title)}</title>\n<style>\n{Style}\n{moreStyle}</style>\n</head>\n<body>\n<h1>{Safe(title)}</h1>\n{_body}</body>\n</html>\n";
 }

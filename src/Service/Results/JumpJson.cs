@@ -106,18 +106,29 @@ internal static class JumpJson
         Number(json, "takeoffS", uncertainty.TakeoffS);
         Number(json, "peakS", uncertainty.PeakS);
         Number(json, "landingS", uncertainty.LandingS);
+        Number(json, "secondFootLagS", uncertainty.SecondFootLagS);
         Number(json, "flightTimeS", uncertainty.FlightTimeS);
         Number(json, "heightM", uncertainty.HeightM);
         Number(json, "heightFlightTimeM", uncertainty.HeightFlightTimeM);
         Number(json, "heightTakeoffVelocityM", uncertainty.HeightTakeoffVelocityM);
+        Number(json, "trunkRiseM", uncertainty.TrunkRiseM);
         Number(json, "takeoffVelocityMps", uncertainty.TakeoffVelocityMps);
+        Number(json, "pushOffTimeS", uncertainty.PushOffTimeS);
+        Number(json, "crouchDepthM", uncertainty.CrouchDepthM);
         Number(json, "turnPreparationDeg", uncertainty.TurnPreparationDeg);
         Number(json, "turnFlightDeg", uncertainty.TurnFlightDeg);
+        Number(json, "turnRecoveryDeg", uncertainty.TurnRecoveryDeg);
         Number(json, "turnRateTakeoffDps", uncertainty.TurnRateTakeoffDps);
         Number(json, "turnRateTopDps", uncertainty.TurnRateTopDps);
+        Number(json, "turnRatePeakDps", uncertainty.TurnRatePeakDps);
+        Number(json, "inertiaGrowth", uncertainty.InertiaGrowth);
         Number(json, "splitAngleDeg", uncertainty.SplitAngleDeg);
         Number(json, "splitAngleAtPeakDeg", uncertainty.SplitAngleAtPeakDeg);
+        Shock(json, uncertainty.LandingShockG);
+        Number(json, "shockAttenuationPercent", uncertainty.ShockAttenuationPercent);
+        Number(json, "shockRiseTimeS", uncertainty.ShockRiseTimeS);
         Number(json, "absorptionTimeS", uncertainty.AbsorptionTimeS);
+        Number(json, "absorptionDepthM", uncertainty.AbsorptionDepthM);
         json.WriteEndObject();
     }
 

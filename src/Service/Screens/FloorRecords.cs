@@ -96,7 +96,7 @@ internal sealed class FloorRecords(HallStore store, LiveFloor floor, HallDays da
 
         foreach (var fresh in warnings.Where(warning => _told.Add(warning.Id)))
         {
-            floor.Announce($"{fresh.Athlete}: {Text(fresh)}");
+            floor.Announce(fresh.Athlete, $"{fresh.Athlete}: {Text(fresh)}");
         }
     }
 

@@ -22,7 +22,9 @@ internal static class AccessRules
         Account.Sensor => filter == Topics.Of(hall, new SensorId(account.Name), SensorTopic.ClockAnswer),
 
         // Below the beginning any filter, wildcards too; a wildcard in the beginning would be more than that.
-        Account.Reader => filter.StartsWith(AthletesPrefix(hall), StringComparison.Ordinal),
+        Account.Reader => filter.StartsWith(AthletesPrefix(hall), StringComparison.Ordinal)
+            || filter == Topics.AllSensors(hall, SensorTopic.Faults)
+            || (Topics.TryParseSensor(filter, out var named, out _, out var kind) && named == hall && kind == SensorTopic.Faults),
         _ => false,
     };
 }

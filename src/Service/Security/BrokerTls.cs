@@ -6,7 +6,7 @@ using Saltograph.Service.Configuration;
 
 namespace Saltograph.Service.Security;
 
-/// <summary>TLS of the embedded broker: versions 1.2 and 1.3 only, a certificate from files, client certificates of an authority of one's own.</summary>
+/// <summary>TLS of the embedded broker and of the HTTP port: versions 1.2 and 1.3 only, a certificate from files, client certificates of an authority of one's own.</summary>
 internal static class BrokerTls
 {
     /// <summary>Environment variable with the password of a PFX file.</summary>
@@ -20,7 +20,7 @@ internal static class BrokerTls
             return null;
         }
 
-        var options = new HttpsConnectionAdapterOptions { ServerCertificate = Load(broker), SslProtocols = SslProtocols.Tls12 | SslProtocols.Tls13 };
+        var options = OfFiles(broker.CertificateFile, broker.CertificateKeyFile);
         if (broker.ClientAuthorityFile.Length > 0)
         {
             var authorities = Authorities(broker.ClientAuthorityFile);
@@ -31,6 +31,9 @@ internal static class BrokerTls
         return options;
     }
 
+    /// <summary>The same for the HTTP port, without client certificates.</summary>
+    public static HttpsConnectionAdapterOptions? Options(HttpOptions http) => http.CertificateFile.Length == 0 ? null : OfFiles(http.CertificateFile, http.CertificateKeyFile);
+
     /// <summary>The certificates of a PEM file.</summary>
     public static X509Certificate2Collection Authorities(string file)
     {
@@ -39,14 +42,17 @@ internal static class BrokerTls
         return authorities.Count > 0 ? authorities : throw new CryptographicException($"{file}: found no certificate; allowed: PEM with at least one.");
     }
 
-    private static X509Certificate2 Load(EmbeddedBrokerOptions broker)
+    private static HttpsConnectionAdapterOptions OfFiles(string certificate, string key) =>
+        new() { ServerCertificate = Load(certificate, key), SslProtocols = SslProtocols.Tls12 | SslProtocols.Tls13 };
+
+    private static X509Certificate2 Load(string certificate, string key)
     {
-        if (broker.CertificateKeyFile.Length == 0)
+        if (key.Length == 0)
         {
-            return X509CertificateLoader.LoadPkcs12FromFile(broker.CertificateFile, Environment.GetEnvironmentVariable(PasswordVariable));
+            return X509CertificateLoader.LoadPkcs12FromFile(certificate, Environment.GetEnvironmentVariable(PasswordVariable));
         }
 
-        using var fromPem = X509Certificate2.CreateFromPemFile(broker.CertificateFile, broker.CertificateKeyFile);
+        using var fromPem = X509Certificate2.CreateFromPemFile(certificate, key);
         return X509CertificateLoader.LoadPkcs12(fromPem.Export(X509ContentType.Pkcs12), null); // some platforms take no key that is in memory only
     }
 

@@ -51,11 +51,12 @@ internal static class MosquittoFiles
             .. AccessRules.OfSensors.Select(kind => "write " + Topics.Of(hall, new SensorId(account.Name), kind)),
             "read " + Topics.Of(hall, new SensorId(account.Name), SensorTopic.ClockAnswer),
         ],
-        Account.Reader => [$"read {AccessRules.AthletesPrefix(hall)}#"],
+        Account.Reader => [$"read {AccessRules.AthletesPrefix(hall)}#", "read " + Topics.AllSensors(hall, SensorTopic.Faults)],
         _ =>
         [
             .. AccessRules.OfSensors.Select(kind => "read " + Topics.AllSensors(hall, kind)),
             "write " + Topics.AllSensors(hall, SensorTopic.ClockAnswer),
+            "write " + Topics.AllSensors(hall, SensorTopic.Faults),
             $"write {AccessRules.AthletesPrefix(hall)}#",
         ],
     };

@@ -1,7 +1,7 @@
 using System.Text.Json;
 using System.Threading.Channels;
 using MQTTnet;
-using MQTTnet.Formatter;
+using MQTTnet.Exceptions;
 using MQTTnet.Protocol;
 using Saltograph.Imu;
 using Saltograph.Service.Ingest;
@@ -25,14 +25,13 @@ internal sealed class SensorTraffic : IAsyncDisposable
     private const double LeadS = 2;
     private const double ShortestWaitS = 0.001; // what a timer can tell
 
-    private readonly string _host;
-    private readonly int _port;
+    private readonly SensorDoor _door;
     private readonly HallId _hall;
     private readonly TimeProvider _time;
     private readonly Dictionary<SensorId, Connection> _connections = [];
 
     /// <summary>Prepares; <see cref="ConnectAsync"/> first.</summary>
-    public SensorTraffic(string host, int port, HallId hall, TimeProvider time) => (_host, _port, _hall, _time) = (host, port, hall, time);
+    public SensorTraffic(SensorDoor door, HallId hall, TimeProvider time) => (_door, _hall, _time) = (door, hall, time);
 
     /// <summary>Connects the sensors, before any packet: connecting takes longer than a packet may be late.</summary>
     public async Task ConnectAsync(IEnumerable<SensorId> sensors, CancellationToken stop)
@@ -122,16 +121,19 @@ internal sealed class SensorTraffic : IAsyncDisposable
     {
         var state = Topics.Of(_hall, sensor, SensorTopic.State);
         var client = new MqttClientFactory().CreateMqttClient();
-        var options = new MqttClientOptionsBuilder()
-            .WithTcpServer(_host, _port)
-            .WithClientId(sensor.Value)
-            .WithProtocolVersion(MqttProtocolVersion.V500)
+        var options = _door.Options(sensor)
             .WithWillTopic(state)
             .WithWillPayload(State(online: false))
             .WithWillRetain()
             .WithWillQualityOfServiceLevel(MqttQualityOfServiceLevel.AtLeastOnce)
             .Build();
-        await client.ConnectAsync(options, stop);
+        var answer = await client.ConnectAsync(options, stop);
+        if (answer.ResultCode != MqttClientConnectResultCode.Success)
+        {
+            client.Dispose();
+            throw new MqttCommunicationException($"the broker lets {sensor} not in: {answer.ResultCode}");
+        }
+
         await client.PublishAsync(Message(state, State(online: true), "application/json", retain: true), stop);
         return new(client, state, Topics.Of(_hall, sensor, SensorTopic.Samples));
     }
@@ -189,7 +191,7 @@ internal sealed class SensorTraffic : IAsyncDisposable
                     await client.DisconnectAsync(new MqttClientDisconnectOptions(), CancellationToken.None);
                 }
             }
-            catch (Exception problem) when (problem is MQTTnet.Exceptions.MqttCommunicationException or OperationCanceledException)
+            catch (Exception problem) when (problem is MqttCommunicationException or OperationCanceledException)
             {
                 // The broker went before its sensors: there is nobody left to say good-bye to.
             }

@@ -15,6 +15,7 @@ internal static class CommandLine
             ServeVerb.Create(terminal),
             AnalyseVerb.Create(terminal),
             CompareVerb.Create(terminal),
+            ReportVerb.Create(terminal),
             SimulateVerb.Create(terminal),
             OrientVerb.Create(terminal),
             ReplayVerb.Create(terminal),

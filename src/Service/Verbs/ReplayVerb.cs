@@ -1,5 +1,4 @@
 using System.CommandLine;
-using System.Globalization;
 using System.Text;
 using MQTTnet.Exceptions;
 using Saltograph.Imu;
@@ -7,6 +6,8 @@ using Saltograph.Service.Configuration;
 using Saltograph.Service.Durability;
 using Saltograph.Service.Facts;
 using Saltograph.Service.Hosting;
+using Saltograph.Service.People;
+using Saltograph.Service.Privacy;
 using Saltograph.Service.Recordings;
 using Saltograph.Service.Simulated;
 using Saltograph.Store;
@@ -26,7 +27,9 @@ internal static class ReplayVerb
         var output = new Option<string>("--output") { Description = "File for the jump records, one JSON object per line; written anew.", HelpName = "jumps.jsonl" };
         var events = new Option<string>("--events") { Description = "File for the events with their ids, one CloudEvent per line; written anew.", HelpName = "events.jsonl" };
         var config = new Option<string>("--config") { Description = "Into the store of this configuration; what it has already stays. The service must not run.", HelpName = "DIR" };
-        var broker = new Option<string>("--broker") { Description = "To a broker, as the sensors did; a running service measures it.", HelpName = "HOST:PORT" };
+        var door = new BrokerArguments();
+        var broker = door.Broker;
+        var keys = new Option<string>("--keys") { Description = "Configuration whose store has the keys of sealed recordings; default that of --config. The service must not run.", HelpName = "DIR" };
         var speed = new Option<double>("--speed") { Description = "Times real time, 0.1 to 1000, with --broker.", DefaultValueFactory = _ => 1 };
         speed.Validators.Add(result =>
         {
@@ -35,7 +38,8 @@ internal static class ReplayVerb
                 result.AddError("--speed: found a number outside the range; allowed: 0.1 to 1000.");
             }
         });
-        var verb = new Command("replay", "Raw recordings again: the same packets give the same events with the same ids.") { recording, output, events, config, broker, speed };
+        var verb = new Command("replay", "Raw recordings again: the same packets give the same events with the same ids.") { recording, output, events, config, keys, speed };
+        door.AddTo(verb);
         verb.Validators.Add(result =>
         {
             if (result.GetValue(output) is null && result.GetValue(events) is null && result.GetValue(config) is null && result.GetValue(broker) is null)
@@ -55,9 +59,22 @@ internal static class ReplayVerb
 
             try
             {
+                if (recordings.Any(recording => recording.Header!.IsSealed) && (arguments.GetValue(keys) ?? arguments.GetValue(config)) is { } owner
+                    && await UnlockAsync(terminal, recordings, owner, stop) is { } wrong)
+                {
+                    return wrong;
+                }
+
+                SensorDoor? found = null;
+                if (arguments.GetValue(broker) is not null && door.Read(arguments, out found) is { } fault)
+                {
+                    await terminal.Error.WriteLineAsync(fault.ToString());
+                    return ExitCodes.WrongUsage;
+                }
+
                 var exit = await MeasureAsync(terminal, recordings, arguments.GetValue(output), arguments.GetValue(events), arguments.GetValue(config), stop);
-                return exit == ExitCodes.Done && arguments.GetValue(broker) is { } address
-                    ? await PublishAsync(terminal, recordings, address, arguments.GetValue(speed), stop)
+                return exit == ExitCodes.Done && found is not null
+                    ? await PublishAsync(terminal, recordings, found, arguments.GetValue(speed), stop)
                     : exit;
             }
             catch (Exception problem) when (HallHost.IsReasonNotToStart(problem))
@@ -77,6 +94,26 @@ internal static class ReplayVerb
         }
 
         return File.Exists(path) && RecordingFiles.OfFile(path) is { } one ? [one] : [];
+    }
+
+    private static async Task<int?> UnlockAsync(Terminal terminal, IReadOnlyList<RecordingFiles> recordings, string folder, CancellationToken stop)
+    {
+        var faults = ConfigurationFolder.Load(folder, null, out var configuration);
+        if (configuration is null)
+        {
+            await terminal.Error.WriteLineAsync(string.Join('\n', faults));
+            return ExitCodes.WrongUsage;
+        }
+
+        var service = configuration.From(folder).Service;
+        await using var store = await HallStore.OpenAsync(service.Store.ToOptions(Environment.GetEnvironmentVariable(ConfigurationFolder.StorePasswordVariable)), stop);
+        var keys = new AthleteKeys(store, DataKeys.Open(service.People), TimeProvider.System);
+        foreach (var recording in recordings)
+        {
+            recording.Key = await keys.FindAsync(recording.Header!.Athlete, stop);
+        }
+
+        return null;
     }
 
     private static async Task<int> MeasureAsync(
@@ -105,14 +142,15 @@ internal static class ReplayVerb
             return ExitCodes.WrongUsage;
         }
 
-        var service = configuration.From(config).Service;
+        var loaded = configuration.From(config);
+        var service = loaded.Service;
         await using var store = await HallStore.OpenAsync(
             service.Store.ToOptions(Environment.GetEnvironmentVariable(ConfigurationFolder.StorePasswordVariable)), stop);
         var days = new HallDays(TimeZoneInfo.FindSystemTimeZoneById(service.TimeZone));
         var added = 0;
         foreach (var recording in recordings)
         {
-            added += await new RecordingReplay(recording).IntoAsync(store, days, stop);
+            added += await new RecordingReplay(recording).IntoAsync(store, days, stop, loaded.Warnings.Landings);
         }
 
         await terminal.Out.WriteLineAsync($"{added} jumps were new to the store.");
@@ -148,15 +186,8 @@ internal static class ReplayVerb
     }
 
     private static async Task<int> PublishAsync(
-        Terminal terminal, IReadOnlyList<RecordingFiles> recordings, string broker, double speed, CancellationToken stop)
+        Terminal terminal, IReadOnlyList<RecordingFiles> recordings, SensorDoor door, double speed, CancellationToken stop)
     {
-        var parts = broker.Split(':');
-        if (parts.Length != 2 || parts[0].Length == 0 || !int.TryParse(parts[1], NumberStyles.None, CultureInfo.InvariantCulture, out var port) || port is < 1 or > 65_535)
-        {
-            await terminal.Error.WriteLineAsync($"--broker: found '{broker}'; allowed: HOST:PORT with a port from 1 to 65535.");
-            return ExitCodes.WrongUsage;
-        }
-
         try
         {
             // Recordings side by side, as they were: what several athletes did at the same time is sent at the same time.
@@ -166,7 +197,7 @@ internal static class ReplayVerb
                 return ExitCodes.Done;
             }
 
-            await using var traffic = new SensorTraffic(parts[0], port, new(recordings[0].Header!.Hall), TimeProvider.System);
+            await using var traffic = new SensorTraffic(door, new(recordings[0].Header!.Hall), TimeProvider.System);
             await traffic.ConnectAsync(packets.Select(packet => new SensorId(packet.Sensor)).Distinct(), stop);
             var first = new SampleTime(packets[0].ReceivedUs);
             await traffic.PlayAsync(
@@ -180,7 +211,7 @@ internal static class ReplayVerb
         }
         catch (MqttCommunicationException problem)
         {
-            await terminal.Error.WriteLineAsync($"Publishing to {broker} failed: {problem.Message}");
+            await terminal.Error.WriteLineAsync($"Publishing to {door.Host}:{door.Port} failed: {problem.Message}");
             return ExitCodes.Failed;
         }
     }

@@ -1,5 +1,4 @@
 using System.CommandLine;
-using System.Globalization;
 using MQTTnet.Exceptions;
 using Saltograph.Imu;
 using Saltograph.Service.Simulated;
@@ -18,7 +17,8 @@ internal static class SimulateVerb
     public static Command Create(Terminal terminal)
     {
         var csv = new Option<string>("--csv") { Description = "Folder for one CSV recording per sensor and the truth of each athlete as JSON Lines.", HelpName = "DIR" };
-        var broker = new Option<string>("--broker") { Description = "Broker to publish to, as sensors do.", HelpName = "HOST:PORT" };
+        var door = new BrokerArguments();
+        var broker = door.Broker;
         var hall = new Option<string>("--hall") { Description = "Hall in the topics, with --broker.", DefaultValueFactory = _ => "hall-1" };
         var speed = new Option<double>("--speed") { Description = "Times real time, 0.1 to 1000, with --broker.", DefaultValueFactory = _ => 1 };
         var athletes = new Option<int>("--athletes") { Description = "Number of gymnasts.", DefaultValueFactory = _ => 1 };
@@ -43,8 +43,9 @@ internal static class SimulateVerb
         var noFaults = new Option<bool>("--no-faults") { Description = "A network without loss, delay and repetition, with --broker." };
         var verb = new Command("simulate", "Simulated gymnasts with known truth, to a broker or to CSV files.")
         {
-            csv, broker, hall, speed, athletes, duration, seed, skill, rate, noFaults,
+            csv, hall, speed, athletes, duration, seed, skill, rate, noFaults,
         };
+        door.AddTo(verb);
         verb.Validators.Add(result =>
         {
             if ((result.GetValue(csv) is null) == (result.GetValue(broker) is null))
@@ -74,7 +75,13 @@ internal static class SimulateVerb
             }
 
             var simulated = new SimulatedHall(options, arguments.GetValue(noFaults) ? NetworkOptions.Faultless : new(), new(arguments.GetRequiredValue(hall)));
-            return ToBrokerAsync(terminal, simulated, arguments.GetRequiredValue(broker), arguments.GetValue(speed), stop);
+            if (door.Read(arguments, out var found) is { } fault)
+            {
+                terminal.Error.WriteLine(fault);
+                return Task.FromResult(ExitCodes.WrongUsage);
+            }
+
+            return ToBrokerAsync(terminal, simulated, found!, arguments.GetValue(speed), stop);
         });
         return verb;
     }
@@ -125,19 +132,12 @@ internal static class SimulateVerb
         return new(simulation.Athlete, simulation.SkillFraction, samples, simulation.Jumps, simulation.Distractors);
     }
 
-    private static async Task<int> ToBrokerAsync(Terminal terminal, SimulatedHall hall, string broker, double speed, CancellationToken stop)
+    private static async Task<int> ToBrokerAsync(Terminal terminal, SimulatedHall hall, SensorDoor door, double speed, CancellationToken stop)
     {
-        var parts = broker.Split(':');
-        if (parts.Length != 2 || parts[0].Length == 0 || !int.TryParse(parts[1], NumberStyles.None, CultureInfo.InvariantCulture, out var port) || port is < 1 or > 65_535)
-        {
-            await terminal.Error.WriteLineAsync($"--broker: found '{broker}'; allowed: HOST:PORT with a port from 1 to 65535.");
-            return ExitCodes.WrongUsage;
-        }
-
         try
         {
             await terminal.Out.WriteLineAsync($"The roster for config/roster.json:\n{hall.RosterJson()}");
-            await using var traffic = new SensorTraffic(parts[0], port, hall.Hall, TimeProvider.System);
+            await using var traffic = new SensorTraffic(door, hall.Hall, TimeProvider.System);
             await traffic.ConnectAsync(hall.Sensors, stop);
             await traffic.PlayAsync(hall.Packets, speed, stop);
             return ExitCodes.Done;
@@ -148,7 +148,7 @@ internal static class SimulateVerb
         }
         catch (MqttCommunicationException problem)
         {
-            await terminal.Error.WriteLineAsync($"Publishing to {broker} failed: {problem.Message}");
+            await terminal.Error.WriteLineAsync($"Publishing to {door.Host}:{door.Port} failed: {problem.Message}");
             return ExitCodes.Failed;
         }
     }

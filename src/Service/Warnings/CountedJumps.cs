@@ -22,6 +22,7 @@ internal static class CountedJumps
             Form = Word<ElementForm>(row.Form),
             TakeoffLeg = Word<Leg>(row.TakeoffFoot),
             LandingLeg = Word<Leg>(row.LandingFoot),
+            Apparatus = row.Apparatus,
             HeightM = row.HeightM,
             FlightTimeS = row.FlightTimeS,
             ContactTimeS = row.ContactTimeS,

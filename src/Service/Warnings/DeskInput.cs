@@ -22,6 +22,9 @@ internal sealed record DeskInput(string Kind, string Athlete)
     /// <summary>Id of a jump.</summary>
     public string? Jump { get; init; }
 
+    /// <summary>Apparatus of a jump, as it was known when the jump was judged; what staff enter later does not change what was judged.</summary>
+    public string? Apparatus { get; init; }
+
     /// <summary>Id of a warning.</summary>
     public string? Warning { get; init; }
 
@@ -53,7 +56,7 @@ internal sealed record DeskInput(string Kind, string Athlete)
         AtUs = at.Microseconds,
         Kind = Kind,
         Athlete = Athlete,
-        Body = JsonSerializer.Serialize(new Body(Jump, Warning, Rule, Who, Why, UntilUs, Limits, Figure), Json),
+        Body = JsonSerializer.Serialize(new Body(Jump, Apparatus, Warning, Rule, Who, Why, UntilUs, Limits, Figure), Json),
     };
 
     /// <summary>Gives it to the engine at the time that the engine has reached.</summary>
@@ -61,7 +64,7 @@ internal sealed record DeskInput(string Kind, string Athlete)
     /// <param name="jump">The jump, for an input of that kind.</param>
     public CommandResult Apply(WarningEngine engine, CountedJump? jump) => Kind switch
     {
-        JumpKind => new(null, jump is null ? [] : engine.Count(jump).Changes),
+        JumpKind => new(null, jump is null ? [] : engine.Count(jump with { Apparatus = Apparatus }).Changes),
         LimitsKind => engine.SetLimits(Limits!.ToLimits(new(Athlete)), engine.Now),
         ReportKind => new(null, engine.Report(new(new(Athlete), new(Figure!.Sensor), Figure.Fault, Figure.Value, engine.Now))),
         SessionEndKind => new(null, engine.EndSession(new(Athlete), engine.Now)),
@@ -73,11 +76,12 @@ internal sealed record DeskInput(string Kind, string Athlete)
         _ => new(null, []), // of a later version of the program
     };
 
-    private sealed record Body(string? Jump, string? Warning, string? Rule, string? Who, string? Why, long? UntilUs, LimitFigures? Limits, SensorFigure? Figure)
+    private sealed record Body(string? Jump, string? Apparatus, string? Warning, string? Rule, string? Who, string? Why, long? UntilUs, LimitFigures? Limits, SensorFigure? Figure)
     {
         public DeskInput With(string kind, string athlete) => new(kind, athlete)
         {
             Jump = Jump,
+            Apparatus = Apparatus,
             Warning = Warning,
             Rule = Rule,
             Who = Who,

@@ -30,10 +30,11 @@ internal sealed record SessionEntry
 /// <summary>Opens, describes and closes trainings for staff. A training that activity has opened gives way to one of staff.</summary>
 internal sealed class SessionDesk(HallStore store, HallConfiguration configuration, WarningDesk warnings, TimeProvider time) : IDisposable
 {
-    private static readonly string[] Kinds = [SessionRow.ClassKind, SessionRow.ApparatusKind, SessionRow.RunThroughKind];
+    /// <summary>Kinds of trainings.</summary>
+    public static readonly IReadOnlyList<string> Kinds = [SessionRow.ClassKind, SessionRow.ApparatusKind, SessionRow.RunThroughKind];
 
-    // The five apparatus of rhythmic gymnastics (FIG Code of Points).
-    private static readonly string[] AllApparatus = ["rope", "hoop", "ball", "clubs", "ribbon"];
+    /// <summary>The five apparatus of rhythmic gymnastics (FIG Code of Points).</summary>
+    public static readonly IReadOnlyList<string> AllApparatus = ["rope", "hoop", "ball", "clubs", "ribbon"];
     private readonly SemaphoreSlim _gate = new(1);
 
     /// <summary>Opens a training now.</summary>
@@ -133,7 +134,8 @@ internal sealed class SessionDesk(HallStore store, HallConfiguration configurati
         Minutes = entry.Minutes,
     };
 
-    private static Fault? Fault(string who, SessionEntry entry) =>
+    /// <summary>What is wrong with what staff enter; null when nothing is.</summary>
+    internal static Fault? Fault(string who, SessionEntry entry) =>
         !IdText.IsValid(who) || who == SessionRow.Activity ? new(nameof(who), $"'{who}'", $"{IdText.Allowed}, other than {SessionRow.Activity}")
         : !Kinds.Contains(entry.Kind, StringComparer.Ordinal) ? new("kind", $"'{entry.Kind}'", string.Join(", ", Kinds))
         : entry.Apparatus is { } apparatus && !AllApparatus.Contains(apparatus, StringComparer.Ordinal) ? new("apparatus", $"'{apparatus}'", string.Join(", ", AllApparatus))

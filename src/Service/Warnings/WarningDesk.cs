@@ -22,26 +22,21 @@ internal sealed class WarningDesk : IFactSink, IDisposable
     /// <summary>How far the engine's time is behind the clock, s: a record is out 1.0 s after the landing; packets that were lost or late cost up to 1 s more.</summary>
     public const double BehindS = 4;
 
-    private const double PlansEveryS = 5;
-
     private readonly HallStore _store;
     private readonly WarningWriter _writer;
     private readonly HallConfiguration _configuration;
+    private readonly Roster _roster;
     private readonly HallDays _days;
     private readonly OutboxSender? _outbox;
     private readonly TimeProvider _time;
     private readonly ILogger<WarningDesk> _log;
     private readonly IReadOnlyList<IWarningListener> _listeners;
-    private readonly WarningEngine _engine;
-    private readonly SensorFigures _figures;
+    private readonly WarningJudge _judge;
+    private readonly DayLimitsReader _limits;
     private readonly SemaphoreSlim _gate = new(1);
-    private readonly PriorityQueue<CountedJump, (long, string)> _jumps = new();
-    private readonly Dictionary<(string Athlete, LimitSource Source), DayLimits> _limits = [];
-    private readonly List<(SampleTime At, DeskInput Input, long Number)> _inputs = [];
-    private readonly List<WarningChange> _changes = [];
-    private long _number;
-    private string _day = "";
-    private long _plansRead;
+
+    // Changes of a transaction whose end is not known: it may have been committed and only the answer lost.
+    private readonly HashSet<(string Warning, int Number)> _perhapsStored = [];
 
     /// <summary>Prepares; <see cref="RecallAsync"/> comes first.</summary>
     public WarningDesk(
@@ -50,8 +45,9 @@ internal sealed class WarningDesk : IFactSink, IDisposable
     {
         (_store, _writer, _configuration, _days, _time, _log, _outbox) = (store, writer, configuration, days, time, log, outbox);
         _listeners = [.. listeners];
-        _engine = new(configuration.Warnings);
-        _figures = new(configuration.Warnings);
+        _roster = new(configuration.Roster);
+        _judge = new(configuration.Warnings, _roster);
+        _limits = new(store, days, time, log);
     }
 
     /// <inheritdoc/>
@@ -63,42 +59,29 @@ internal sealed class WarningDesk : IFactSink, IDisposable
     private SampleTime Reachable => HallClock.Now(_time).PlusSeconds(-BehindS);
 
     /// <summary>Comes to the state that the process before had: everything that was judged is judged again, and only what is new is told.</summary>
-    public async Task RecallAsync(CancellationToken stop)
-    {
-        await _gate.WaitAsync(stop);
-        try
+    public Task RecallAsync(CancellationToken stop) => LockedAsync(
+        async () =>
         {
             var recall = await WarningRecall.ReadAsync(_store, Reachable, stop);
-            _number = recall.Number;
-            recall.Give(_engine, input =>
+            _judge.Recall(recall, input =>
             {
                 if (input.Limits is { } limits)
                 {
-                    var known = limits.ToLimits(new(input.Athlete));
-                    _limits[(input.Athlete, limits.Source)] = known;
+                    _limits.Know(limits.ToLimits(new(input.Athlete)));
                 }
             });
-            foreach (var jump in recall.NotJudged)
-            {
-                _jumps.Enqueue(jump, Place(jump));
-            }
-
-            await recall.SensorsAsync(_store, _figures, stop);
-            foreach (var open in _engine.Open.Where(open => open.LastChange.Channel == WarningChannel.Sensor))
-            {
-                _figures.Expect(open.LastChange.Athlete, new(open.LastChange.Subject));
-            }
+            await recall.SensorsAsync(_store, _judge.Figures, stop);
+            _judge.Figures.Recall(
+                recall.Reached,
+                _judge.Open.Where(open => open.LastChange.Channel == WarningChannel.Sensor).Select(open => (open.LastChange.Athlete, new SensorId(open.LastChange.Subject))));
 
             // Rules that were changed meanwhile may not come to a warning that they once raised.
-            var still = _engine.Open.Select(open => open.LastChange.WarningId).ToHashSet(StringComparer.Ordinal);
-            _changes.AddRange(await recall.EndedAsync(_store, still, stop));
+            var still = _judge.Open.Select(open => open.LastChange.WarningId).ToHashSet(StringComparer.Ordinal);
+            _judge.Add(await recall.EndedAsync(_store, still, stop));
             await FlushAsync(stop);
-        }
-        finally
-        {
-            _gate.Release();
-        }
-    }
+            return true;
+        },
+        stop);
 
     /// <inheritdoc/>
     public async ValueTask EmitAsync(Fact fact, CancellationToken stop)
@@ -108,26 +91,41 @@ internal sealed class WarningDesk : IFactSink, IDisposable
             return;
         }
 
-        await _gate.WaitAsync(stop);
-        try
-        {
-            switch (fact)
+        await AskAsync(
+            () =>
             {
-                case JumpMeasured measured:
-                    var jump = CountedJumps.Of(FactRows.Of(measured, _days));
-                    _jumps.Enqueue(jump, Place(jump));
-                    break;
-                case SensorReported { Sensor: var sensor }:
-                    _figures.Take(fact.Athlete, sensor.Sensor, sensor.Kind, sensor.HallTime, sensor.DurationS);
-                    break;
-                default:
-                    _figures.End(fact.Athlete);
-                    break;
-            }
-        }
-        finally
+                switch (fact)
+                {
+                    case JumpMeasured measured:
+                        _judge.Wait(CountedJumps.Of(FactRows.Of(measured, _days)));
+                        break;
+                    case SensorReported { Sensor: var sensor }:
+                        _judge.Figures.Take(fact.Athlete, sensor.Sensor, sensor.Kind, sensor.HallTime, sensor.DurationS, sensor.Count);
+                        break;
+                    case RecordingEnded ended:
+                        _judge.Figures.End(fact.Athlete, ended.LastPacket);
+                        break;
+                    default:
+                        break;
+                }
+
+                return true;
+            },
+            stop);
+    }
+
+    /// <summary>A sensor told its battery.</summary>
+    public async Task BatteryAsync(SensorId sensor, double percent, CancellationToken stop)
+    {
+        if (_roster.TryFind(sensor, out var athlete))
         {
-            _gate.Release();
+            await AskAsync(
+                () =>
+                {
+                    _judge.Figures.Battery(athlete, sensor, percent, HallClock.Now(_time));
+                    return true;
+                },
+                stop);
         }
     }
 
@@ -138,10 +136,10 @@ internal sealed class WarningDesk : IFactSink, IDisposable
     public Task CompleteAsync(CancellationToken stop) => TickAsync(HallClock.Now(_time), stop);
 
     /// <summary>Warnings that are not normal, by athlete, rule and subject; shelved ones and those out of service among them.</summary>
-    public Task<IReadOnlyList<OpenWarning>> OpenAsync(CancellationToken stop) => AskAsync(() => _engine.Open, stop);
+    public Task<IReadOnlyList<OpenWarning>> OpenAsync(CancellationToken stop) => AskAsync(() => _judge.Open, stop);
 
     /// <summary>Rules that are out of service.</summary>
-    public Task<IReadOnlyList<(string Rule, AthleteId Athlete)>> OutOfServiceAsync(CancellationToken stop) => AskAsync(() => _engine.OutOfService, stop);
+    public Task<IReadOnlyList<(string Rule, AthleteId Athlete)>> OutOfServiceAsync(CancellationToken stop) => AskAsync(() => _judge.OutOfService, stop);
 
     /// <summary>Acknowledges a warning.</summary>
     /// <returns>Why it was refused, and then nothing was done; null when it is done and stored.</returns>
@@ -180,19 +178,28 @@ internal sealed class WarningDesk : IFactSink, IDisposable
     /// <inheritdoc/>
     public void Dispose() => _gate.Dispose();
 
-    private static (long, string) Place(CountedJump jump) => (jump.LandingTime.Microseconds, jump.Id);
-
     private Task<Fault?> ServiceAsync(string kind, string rule, string athlete, string who, string why, CancellationToken stop) =>
         _configuration.Roster.Sensors.Any(entry => entry.Athlete == athlete)
             ? CommandAsync(new(kind, athlete) { Rule = rule, Who = who, Why = why }, stop)
             : Task.FromResult<Fault?>(new(nameof(athlete), $"'{athlete}'", "an athlete of the roster"));
 
-    private async Task<T> AskAsync<T>(Func<T> ask, CancellationToken stop)
+    /// <summary>Forgets everything of an athlete, in memory too: without it the warnings of one who was erased would be written anew.</summary>
+    public Task ForgetAsync(AthleteId athlete, CancellationToken stop) => AskAsync(
+        () =>
+        {
+            _judge.Forget(athlete);
+            return true;
+        },
+        stop);
+
+    private Task<T> AskAsync<T>(Func<T> ask, CancellationToken stop) => LockedAsync(() => Task.FromResult(ask()), stop);
+
+    private async Task<T> LockedAsync<T>(Func<Task<T>> work, CancellationToken stop)
     {
         await _gate.WaitAsync(stop);
         try
         {
-            return ask();
+            return await work();
         }
         finally
         {
@@ -200,137 +207,63 @@ internal sealed class WarningDesk : IFactSink, IDisposable
         }
     }
 
-    private async Task<Fault?> CommandAsync(DeskInput command, CancellationToken stop)
-    {
-        await _gate.WaitAsync(stop);
-        try
+    private Task<Fault?> CommandAsync(DeskInput command, CancellationToken stop) => LockedAsync(
+        async () =>
         {
-            Reach(Reachable);
-            var fault = Give(command, _engine.Now);
-            await FlushAsync(stop);
+            _judge.Reach(Reachable);
+            var fault = _judge.Give(command, _judge.Now);
+            try
+            {
+                await FlushAsync(stop);
+            }
+#pragma warning disable CA1031 // two databases throw many types; each means "not written, tried again with the next tick"
+            catch (Exception problem) when (fault is null)
+#pragma warning restore CA1031
+            {
+                throw new NotStoredYetException(problem);
+            }
+
             return fault;
-        }
-        finally
-        {
-            _gate.Release();
-        }
-    }
+        },
+        stop);
 
-    private async Task TickAsync(SampleTime to, CancellationToken stop)
-    {
-        await _gate.WaitAsync(stop);
-        try
+    private Task<bool> TickAsync(SampleTime to, CancellationToken stop) => LockedAsync(
+        async () =>
         {
-            await ReadPlansAsync(to, stop);
-            Reach(to);
-            foreach (var figure in _figures.Crossed(_engine.Now).ToList())
+            // The engine takes limits only when their day has begun; a day begins at midnight of the hall, in the engine's time.
+            foreach (var limits in await _limits.ChangedAsync(to > _judge.Now ? to : _judge.Now, stop))
             {
-                Give(figure, _engine.Now);
+                _judge.Reach(_judge.Now > limits.From ? _judge.Now : limits.From);
+                _judge.Give(new(DeskInput.LimitsKind, limits.Athlete.Value) { Limits = LimitFigures.Of(limits) }, _judge.Now);
+                _limits.Know(limits);
             }
 
+            _judge.Reach(to);
             await FlushAsync(stop);
-        }
-        finally
-        {
-            _gate.Release();
-        }
-    }
-
-    private void Reach(SampleTime to)
-    {
-        while (_jumps.TryPeek(out var jump, out _) && jump.LandingTime <= to)
-        {
-            _jumps.Dequeue();
-            Give(new(DeskInput.JumpKind, jump.Athlete.Value) { Jump = jump.Id }, jump.LandingTime, jump);
-        }
-
-        _changes.AddRange(_engine.Advance(to));
-    }
-
-    // First the time, then the input: so it is given again, and what was due before has come before in either case.
-    private Fault? Give(DeskInput input, SampleTime at, CountedJump? jump = null)
-    {
-        _changes.AddRange(_engine.Advance(at));
-        var result = input.Apply(_engine, jump);
-        _changes.AddRange(result.Changes);
-        if (result.Fault is null)
-        {
-            _inputs.Add((_engine.Now, input, ++_number));
-        }
-
-        return result.Fault;
-    }
-
-    // The engine takes limits only when their day has begun; a day begins at midnight of the hall, in the engine's time.
-    private async Task ReadPlansAsync(SampleTime to, CancellationToken stop)
-    {
-        var day = _days.Of(to > _engine.Now ? to : _engine.Now);
-        if (day == _day && _time.GetElapsedTime(_plansRead).TotalSeconds < PlansEveryS)
-        {
-            return;
-        }
-
-        var (from, _) = _days.Bounds(day);
-        var wanted = new Dictionary<(string, LimitSource), DayLimits>();
-        foreach (var row in await _store.Plans.OfDaysAsync(null, day, day, stop))
-        {
-            if (DayPlans.Read(row, _days, out var limits) is { } fault)
-            {
-                _log.PlanNotRead(row.Athlete, row.Day, fault.ToString());
-            }
-            else
-            {
-                wanted[(row.Athlete, limits!.Source)] = limits;
-            }
-        }
-
-        foreach (var (key, limits) in _limits.ToList())
-        {
-            if (limits.From == from && !wanted.ContainsKey(key))
-            {
-                wanted[key] = new(limits.Athlete, limits.Source, limits.From, limits.To); // taken away: nothing is limited
-            }
-        }
-
-        foreach (var (key, limits) in wanted.Where(pair => !_limits.TryGetValue(pair.Key, out var known) || known != pair.Value))
-        {
-            Reach(_engine.Now > from ? _engine.Now : from);
-            Give(new(DeskInput.LimitsKind, limits.Athlete.Value) { Limits = LimitFigures.Of(limits) }, _engine.Now);
-            _limits[key] = limits;
-        }
-
-        (_day, _plansRead) = (day, _time.GetTimestamp());
-    }
+            return true;
+        },
+        stop);
 
     private async Task FlushAsync(CancellationToken stop)
     {
-        if (_inputs.Count == 0 && _changes.Count == 0)
+        if (_judge.Inputs.Count == 0 && _judge.Changes.Count == 0)
         {
             return;
         }
 
-        var told = await _store.WriteAsync(
-            async transaction =>
-            {
-                foreach (var (at, input, number) in _inputs)
-                {
-                    await transaction.AddWarningInputAsync(input.ToRow(number, at));
-                }
+        List<WarningChange> told;
+        try
+        {
+            told = await _store.WriteAsync(WriteAsync, stop);
+        }
+        catch
+        {
+            _perhapsStored.UnionWith(_judge.Changes.Select(change => (change.WarningId, change.Number)));
+            throw;
+        }
 
-                var isNew = new List<WarningChange>();
-                foreach (var change in _changes)
-                {
-                    if (await _writer.WriteAsync(transaction, change))
-                    {
-                        isNew.Add(change);
-                    }
-                }
-
-                return isNew;
-            },
-            stop);
-        _inputs.Clear();
-        _changes.Clear();
+        _judge.Stored();
+        _perhapsStored.Clear();
         if (told.Count > 0)
         {
             _outbox?.Wake();
@@ -344,5 +277,24 @@ internal sealed class WarningDesk : IFactSink, IDisposable
                 listener.Changed(change);
             }
         }
+    }
+
+    private async Task<List<WarningChange>> WriteAsync(StoreTransaction transaction)
+    {
+        foreach (var (at, input, number) in _judge.Inputs)
+        {
+            await transaction.AddWarningInputAsync(input.ToRow(number, at));
+        }
+
+        var isNew = new List<WarningChange>();
+        foreach (var change in _judge.Changes)
+        {
+            if (await _writer.WriteAsync(transaction, change) || _perhapsStored.Contains((change.WarningId, change.Number)))
+            {
+                isNew.Add(change);
+            }
+        }
+
+        return isNew;
     }
 }

@@ -12,13 +12,16 @@ internal sealed class WarningRecall
 {
     private const long DayUs = 86_400_000_000;
 
-    // A jump that nobody had a chance to judge because the process died: later ones are history, they teach and do not warn.
+    // A jump that nobody had a chance to judge because the process died: earlier ones are history, they teach and do not warn.
     private const long StillJudgedUs = DayUs;
 
     private readonly List<(SampleTime At, long Number, DeskInput Input, CountedJump? Jump)> _steps = [];
     private readonly SampleTime _reached;
 
     private WarningRecall(SampleTime reached, long number) => (_reached, Number) = (reached, number);
+
+    /// <summary>The time that inputs and changes had reached.</summary>
+    public SampleTime Reached => _reached;
 
     /// <summary>Number of the last input.</summary>
     public long Number { get; }
@@ -55,13 +58,13 @@ internal sealed class WarningRecall
 
         foreach (var jump in jumps.Values)
         {
-            if (number > 0 && jump.LandingTime.Microseconds > recall._reached.Microseconds - StillJudgedUs)
+            if (jump.LandingTime.Microseconds > recall._reached.Microseconds - StillJudgedUs)
             {
                 recall.NotJudged.Add(jump);
             }
             else
             {
-                recall._steps.Add((jump.LandingTime, 0, new(DeskInput.JumpKind, jump.Athlete.Value) { Jump = jump.Id }, jump));
+                recall._steps.Add((jump.LandingTime, 0, new(DeskInput.JumpKind, jump.Athlete.Value) { Jump = jump.Id, Apparatus = jump.Apparatus }, jump));
             }
         }
 
@@ -69,13 +72,21 @@ internal sealed class WarningRecall
     }
 
     /// <summary>Gives the engine everything again. The changes are known: each was written with the input that led to it, or before a later one.</summary>
-    public void Give(WarningEngine engine, Action<DeskInput> given)
+    public void Give(WarningEngine engine, Action<DeskInput, CountedJump?> given)
     {
-        foreach (var (at, _, input, jump) in _steps.OrderBy(step => step.At).ThenBy(step => step.Number).ThenBy(step => step.Jump?.Id, StringComparer.Ordinal))
+        foreach (var (at, number, input, jump) in _steps.OrderBy(step => step.At).ThenBy(step => step.Number).ThenBy(step => step.Jump?.Id, StringComparer.Ordinal))
         {
             engine.Advance(at);
-            input.Apply(engine, jump);
-            given(input);
+            if (number == 0)
+            {
+                engine.Learn(jump!); // it was never judged, and what it would raise was never told
+            }
+            else
+            {
+                input.Apply(engine, jump);
+            }
+
+            given(input, jump);
         }
 
         engine.Advance(_reached);
@@ -90,7 +101,7 @@ internal sealed class WarningRecall
             {
                 if (Enum.TryParse<SensorFactKind>(row.Kind, out var kind))
                 {
-                    figures.Take(new(row.Athlete), new(row.Sensor), kind, new(row.AtUs), row.DurationS);
+                    figures.Take(new(row.Athlete), new(row.Sensor), kind, new(row.AtUs), row.DurationS, row.Amount);
                 }
             }
         }
@@ -100,7 +111,7 @@ internal sealed class WarningRecall
             var isMeasured = (await store.Sessions.OpenRecordingsAsync(stop)).Any(recording => recording.Athlete == athlete);
             if (!isMeasured)
             {
-                figures.End(new(athlete));
+                figures.End(new(athlete), _reached);
             }
         }
     }

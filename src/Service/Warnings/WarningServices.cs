@@ -15,6 +15,7 @@ internal static class WarningServices
         services.AddSingleton<WarningDesk>();
         services.AddSingleton<IFactSink>(provider => provider.GetRequiredService<WarningDesk>());
         services.AddHostedService<WarningClock>();
+        services.AddHostedService<BatteryReports>();
         services.AddSingleton<SessionDesk>();
 
         var tell = configuration.Service.Tell;

@@ -10,12 +10,18 @@ namespace Saltograph.Service.Warnings;
 /// <summary>Writes changes of warnings into a transaction: the warning as it stands, its history, the event that tells it.</summary>
 /// <param name="messages">How changes are told; null: they are stored and not published.</param>
 /// <param name="time">The clock.</param>
-internal sealed class WarningWriter(EventMessages? messages, TimeProvider time)
+/// <param name="consent">About whom warnings may be kept; null: everybody.</param>
+internal sealed class WarningWriter(EventMessages? messages, TimeProvider time, Privacy.ConsentGate? consent = null)
 {
     /// <summary>Writes a change.</summary>
     /// <returns>Whether it is new: one that is stored already is not told again.</returns>
     public async Task<bool> WriteAsync(StoreTransaction transaction, WarningChange change)
     {
+        if (consent?.MayRecord(change.Athlete) == false)
+        {
+            return false;
+        }
+
         var detail = WarningJson.Text(change);
         var isNew = await transaction.AddWarningChangeAsync(new()
         {

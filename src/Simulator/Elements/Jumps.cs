@@ -13,32 +13,32 @@ internal sealed partial class Performer
 
     private static bool[] Only(int leg) => leg == 0 ? LeftOnly : RightOnly;
 
-    private FootStop DrawStop(double flightS)
+    /// <summary>How the foot that lands (0 left, 1 right; null: both) comes to rest.</summary>
+    private FootStop DrawStop(int? foot)
     {
         // Stiff or soft: novices stop the foot in a shorter time and more on the whole foot.
         var brake = Math.Clamp(BySkill(0.023, 0.028, 0.006), 0.013, 0.045);
         var heel = Math.Clamp(BySkill(0.035, 0.055, 0.015), 0.012, 0.085);
         var twoPeaks = Random.Chance(0.45);
         var share = twoPeaks ? Random.Between(0.55, 0.75) : Random.Between(0.8, 0.95);
-        _ = flightS;
-        return new(heel, brake, share, Random.Between(0.014, 0.028));
+        return Stiffened(new(heel, brake, share, Random.Between(0.014, 0.028)), foot);
     }
 
     /// <summary>From two feet to two, with or without a turn.</summary>
     public void TwoFootJump()
     {
-        var flight = Math.Clamp(BySkill(0.36, 0.48, 0.06), 0.25, 0.62);
+        var flight = Tired(Math.Clamp(BySkill(0.36, 0.48, 0.06), 0.25, 0.62));
         var turn = (Random.Chance(0.45) ? Random.Around(0, 8) : Random.Sign() * Random.Between(60, 540)) * Angles.RadPerDeg;
         var lag = Random.Chance(0.3) ? 0 : Random.Between(0.002, 0.03);
         var first = Random.Index(2);
-        var stop = DrawStop(flight);
+        var stop = DrawStop(null);
         var tuck = Random.Chance(0.3) ? Random.Between(0.8, 1.9) : Random.Between(0.05, 0.35);
         var plan = StandingPlan(flight, turn) with
         {
             Left = PairLeg(first == 0 ? 0 : lag, Random.Chance(0.5) ? 0 : Random.Between(0.002, 0.015), tuck, stop),
             Right = PairLeg(first == 1 ? 0 : lag, 0, tuck, stop),
         };
-        var launched = Launch(plan);
+        var launched = Launch(Thrust(plan, null));
         var second = launched.LandingS + lag;
         Jumps.Add(new(JumpForm.Jump, BothFeet, BothFeet, launched, second, double.NaN, 0, 1, first));
         RecoverOnTwoLegs(first, lag, stop, launched);
@@ -91,9 +91,9 @@ internal sealed partial class Performer
     {
         var leg = Random.Index(2);
         StandOnOne(leg);
-        var flight = Math.Clamp(BySkill(0.28, 0.36, 0.04), 0.24, 0.45);
+        var flight = Tired(Math.Clamp(BySkill(0.28, 0.36, 0.04), 0.24, 0.45));
         var turn = (Random.Chance(0.6) ? Random.Around(0, 8) : Random.Sign() * Random.Between(45, 270)) * Angles.RadPerDeg;
-        var held = new LegPlan { Pushes = true, Lands = true, Keys = [new(0.5, 0.05, 0, 0, 0.3)], Stop = DrawStop(flight) };
+        var held = new LegPlan { Pushes = true, Lands = true, Keys = [new(0.5, 0.05, 0, 0, 0.3)], Stop = DrawStop(leg) };
         var free = FreeLegPlan();
         var plan = StandingPlan(flight, turn) with
         {
@@ -103,7 +103,7 @@ internal sealed partial class Performer
             LandingAheadM = Random.Between(0, 0.08),
             TravelMps = Random.Between(0, 0.8),
         };
-        var launched = Launch(plan);
+        var launched = Launch(Thrust(plan, leg));
         Jumps.Add(new(JumpForm.Hop, Only(leg), Only(leg), launched, null, double.NaN, 0, 1, leg));
         RecoverOnOneLeg(leg, plan.TravelMps);
     }
@@ -137,9 +137,9 @@ internal sealed partial class Performer
     {
         var push = Random.Index(2);
         RunUp(push, Random.Index(2) + 1, 0.5);
-        var flight = Math.Clamp(BySkill(0.32, 0.44, 0.05), 0.25, 0.55);
+        var flight = Tired(Math.Clamp(BySkill(0.32, 0.44, 0.05), 0.25, 0.55));
         var turn = (Random.Chance(0.6) ? Random.Around(0, 8) : Random.Sign() * Random.Between(45, 200)) * Angles.RadPerDeg;
-        var stop = DrawStop(flight);
+        var stop = DrawStop(null);
         var lag = Random.Between(0.002, 0.035);
         var first = Random.Index(2);
         var pushing = new LegPlan
@@ -170,7 +170,7 @@ internal sealed partial class Performer
             TravelMps = Random.Between(0.6, 1.4),
             LandingAheadM = Random.Between(0.1, 0.2),
         };
-        var launched = Launch(plan);
+        var launched = Launch(Thrust(plan, null));
         Jumps.Add(new(JumpForm.Assemble, Only(push), BothFeet, launched, launched.LandingS + lag, double.NaN, 0, 1, first));
         RecoverOnTwoLegs(first, lag, stop, launched);
     }
@@ -179,10 +179,10 @@ internal sealed partial class Performer
     public void Sissonne()
     {
         var land = Random.Index(2);
-        var flight = Math.Clamp(BySkill(0.30, 0.42, 0.05), 0.25, 0.52);
+        var flight = Tired(Math.Clamp(BySkill(0.30, 0.42, 0.05), 0.25, 0.52));
         var turn = (Random.Chance(0.7) ? Random.Around(0, 8) : Random.Sign() * Random.Between(45, 150)) * Angles.RadPerDeg;
         var open = Random.Between(0.6, 1.5);
-        var landing = new LegPlan { Pushes = true, Lands = true, Keys = [new(0.45, 0.7 * open, 0, 0, 0.15)], Stop = DrawStop(flight) };
+        var landing = new LegPlan { Pushes = true, Lands = true, Keys = [new(0.45, 0.7 * open, 0, 0, 0.15)], Stop = DrawStop(land) };
         var free = new LegPlan
         {
             Pushes = true,
@@ -197,7 +197,7 @@ internal sealed partial class Performer
             TravelMps = Random.Between(0.5, 1.2),
             LandingAheadM = Random.Between(0.05, 0.18),
         };
-        var launched = Launch(plan);
+        var launched = Launch(Thrust(plan, land));
         Jumps.Add(new(JumpForm.Sissonne, BothFeet, Only(land), launched, null, double.NaN, 0, 1, land));
         RecoverOnOneLeg(land, plan.TravelMps);
     }

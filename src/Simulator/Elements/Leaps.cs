@@ -8,9 +8,10 @@ namespace Saltograph.Simulator.Elements;
 internal sealed partial class Performer
 {
     /// <summary>Several split leaps in a row with a run-up; a single one when the count is 1.</summary>
-    public void Leaps(int count)
+    public void Leaps(int count) => Leaps(count, Random.Index(2), isDrill: false);
+
+    private void Leaps(int count, int push, bool isDrill)
     {
-        var push = Random.Index(2);
         RunUp(push, Random.Index(3) + 1, 0.6 + (0.4 * Skill));
         var id = ++_series;
         var previousLanding = double.NaN;
@@ -21,8 +22,8 @@ internal sealed partial class Performer
             var speed = new Vector3D(Floor.CentreNow().Velocity.X, Floor.CentreNow().Velocity.Y, 0).Length;
             var wanted = Math.Max(0.6, Math.Min(travel * (1 - (0.08 * i)), speed + (i == 0 ? 0.2 : 0)));
             var support = Math.Clamp(Random.Between(0.4, 0.5) / (0.5 * (speed + wanted)), 0.17, i == 0 ? 0.3 : 0.42);
-            var plan = LeapPlan(push, wanted, support);
-            var launched = Launch(plan);
+            var plan = LeapPlan(push, wanted, support, isDrill);
+            var launched = Launch(Thrust(plan, 1 - push));
             var (takeoff, landing) = (Only(push), Only(1 - push));
             Jumps.Add(new(JumpForm.Leap, takeoff, landing, launched, null, previousLanding, count > 1 ? id : 0, i + 1, 1 - push));
             previousLanding = launched.LandingS;
@@ -32,15 +33,15 @@ internal sealed partial class Performer
         RecoverOnOneLeg(push, travel * 0.8);
     }
 
-    private LaunchPlan LeapPlan(int push, double travelMps, double supportS)
+    private LaunchPlan LeapPlan(int push, double travelMps, double supportS, bool isDrill)
     {
         var lead = 1 - push;
-        var flight = Math.Clamp(BySkill(0.34, 0.48, 0.05), 0.24, 0.62);
+        var flight = Tired(Math.Clamp(BySkill(0.34, 0.48, 0.05), 0.24, 0.62));
         // A short flight leaves no time to open far: about 4 deg per millisecond beyond 0.24 s.
         var split = Math.Min(Math.Clamp(BySkill(122, 178, 14), 90, 202), 100 + (400 * (flight - 0.24)) + Random.Around(0, 8)) * Angles.RadPerDeg;
         var front = split * Random.Around(0.5, 0.02);
         var rear = split - front;
-        var turn = DrawLeapTurn();
+        var turn = isDrill ? HalfTurnRad() : DrawLeapTurn();
         var openAt = Math.Clamp(BySkill(0.56, 0.42, 0.05), 0.3, 0.66);
         var hold = Math.Clamp(BySkill(0.02, 0.16, 0.05), 0.01, 0.3);
         var stag = Random.Chance(0.12);
@@ -61,7 +62,7 @@ internal sealed partial class Performer
                 new(stag ? 1.4 : Random.Between(0.25, 1.1), stag ? 0 : -3),
             ],
             Keys = Held(flight, openAt, closeAt, new(0, front, 0, 0, stag ? Random.Between(1.2, 1.9) : soft)),
-            Stop = DrawStop(flight),
+            Stop = DrawStop(lead),
         };
         var rearPlan = new LegPlan
         {

@@ -68,6 +68,9 @@ public enum DistractorKind
 
     /// <summary>Straps put on or taken off: the sensor is in the hand.</summary>
     Handling,
+
+    /// <summary>Standing still, rising on the toes, lifting the left foot: a check of the sensors.</summary>
+    SensorCheck,
 }
 
 /// <summary>One flight of the plan, before it is measured.</summary>

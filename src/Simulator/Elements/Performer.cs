@@ -1,6 +1,7 @@
 using Saltograph.Imu;
 using Saltograph.Simulator.Body;
 using Saltograph.Simulator.Motion;
+using Saltograph.Simulator.Session;
 
 namespace Saltograph.Simulator.Elements;
 
@@ -35,6 +36,9 @@ internal sealed partial class Performer
     public Movement Movement => Floor.Movement;
 
     public double NowS => Floor.NowS;
+
+    /// <summary>What happens to her out of the ordinary.</summary>
+    public IReadOnlyList<Episode> Episodes { get; init; } = [];
 
     public List<PlannedJump> Jumps { get; } = [];
 

@@ -6,6 +6,7 @@ namespace Saltograph.Simulator.Elements;
 internal sealed class Programme(Performer performer, Pcg32 random, SimulationOptions options)
 {
     private bool _started;
+    private int _checksLeft = options.SensorChecks;
 
     /// <summary>Dances the next element.</summary>
     public void Next()
@@ -27,6 +28,18 @@ internal sealed class Programme(Performer performer, Pcg32 random, SimulationOpt
                 performer.Walk(3);
             }
 
+            return;
+        }
+
+        if (_checksLeft > 0)
+        {
+            _checksLeft--;
+            performer.CheckSensors();
+            return;
+        }
+
+        if (performer.Drills())
+        {
             return;
         }
 

@@ -98,9 +98,24 @@ internal sealed class Launcher(Choreography floor)
 
         var path = CentrePath.Of(
             floor.NowS, start.Place, start.Velocity, support!.Renew(start, join!.Path).Phases, join.Path.TakeoffVelocityMps, join.Path.TakeoffCentreM);
-        return path.LargestFriction > Support.MostFriction && !insist
+        return !insist && (path.LargestFriction > Support.MostFriction || IsStillLanding(legPlans, join.Path.TakeoffS))
             ? null
             : new(join, support, path, windUpS, rate, landingRate);
+    }
+
+    // A short support may end before the foot has come to rest from the step before.
+    private bool IsStillLanding(LegPlan[] legPlans, double takeoffS)
+    {
+        for (var leg = 0; leg < 2; leg++)
+        {
+            var tracks = Movement.Legs[leg];
+            if (legPlans[leg].Pushes && Math.Max(tracks.AnkleZ.EndS + legPlans[leg].LeadS, tracks.FootHeading.EndS) >= takeoffS)
+            {
+                return true;
+            }
+        }
+
+        return false;
     }
 
     private Launched Commit(

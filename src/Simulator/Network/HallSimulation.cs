@@ -45,7 +45,8 @@ public sealed class HallSimulation
                 sensors.Add(sensor);
                 _uplinks[i][(int)site] = new(
                     sensor, _athletes[i].SamplerAt(site), network, options.Sensors.SampleRateHz, startMicroseconds,
-                    random.Fork((ulong)((i * Sites.Count) + (int)site)));
+                    random.Fork((ulong)((i * Sites.Count) + (int)site)),
+                    [.. options.Episodes.OfType<DeadSensor>().Where(dead => dead.AthleteIndex == i && dead.Site == site)]);
             }
         }
 

@@ -26,18 +26,22 @@ internal sealed class SensorUplink
     private readonly double _rateHz;
     private readonly long _hallStartMicroseconds;
     private int _count;
+    private int? _chargePercent;
     private PacketHeader _header;
     private long _samplesSinceBoot;
     private uint _sequence;
     private double _burstUntilS = double.NegativeInfinity;
     private double _restartUntilS = double.NegativeInfinity;
     private long _clockStartMicroseconds;
+    private readonly IReadOnlyList<DeadSensor> _dead;
     private double _nextExchangeS;
     private double? _statedErrorMicroseconds;
 
     public SensorUplink(
-        SimulatedSensor sensor, SiteSampler sampler, NetworkOptions options, double rateHz, long hallStartMicroseconds, Pcg32 random)
+        SimulatedSensor sensor, SiteSampler sampler, NetworkOptions options, double rateHz, long hallStartMicroseconds, Pcg32 random,
+        IReadOnlyList<DeadSensor>? dead = null)
     {
+        _dead = dead ?? [];
         (_sensor, _sampler, _options, _rateHz, _hallStartMicroseconds, _random) = (sensor, sampler, options, rateHz, hallStartMicroseconds, random);
         _clock = random.Fork(1);
         _counts = new short[PacketFormat.AxesPerSample * options.SamplesPerPacket];
@@ -47,7 +51,7 @@ internal sealed class SensorUplink
     /// <summary>Takes a reading; a full packet goes out, to be received never, once or twice.</summary>
     public void Take(in RawSample raw, PriorityQueue<SimulatedPacket, (double, long)> inFlight, ref long order)
     {
-        if (raw.TrueS < _restartUntilS)
+        if (raw.TrueS < _restartUntilS || IsDead(raw.TrueS))
         {
             return;
         }
@@ -59,6 +63,7 @@ internal sealed class SensorUplink
             _header = _header with
             {
                 Sequence = _sequence++,
+                BatteryPercent = Charge(raw.TrueS),
                 FirstSampleDeviceMicroseconds = deviceMicroseconds,
                 HallMinusDeviceMicroseconds = StatedErrorMicroseconds(raw.TrueS) is { } error
                     ? _hallStartMicroseconds + (long)Math.Round(((raw.TrueS + _sampler.OffsetS) * 1e6) + error) - deviceMicroseconds
@@ -144,5 +149,37 @@ internal sealed class SensorUplink
             GyroscopeCountRadps = _sampler.Sensor.GyroscopeScaleRadps,
             BatteryPercent = 40 + _random.Index(61),
         };
+        _chargePercent = _header.BatteryPercent;
+    }
+
+    // What it had not yet sent is lost with it; it powers up anew at the end.
+    private bool IsDead(double nowS)
+    {
+        foreach (var dead in _dead)
+        {
+            if (dead.Holds(nowS))
+            {
+                _count = 0;
+                if (_restartUntilS < dead.ToS)
+                {
+                    Boot(dead.ToS);
+                }
+
+                return true;
+            }
+        }
+
+        return false;
+    }
+
+    private int? Charge(double nowS)
+    {
+        var left = 1.0;
+        foreach (var dead in _dead)
+        {
+            left = nowS < dead.FromS && dead.RunsDownS > 0 ? Math.Min(left, (dead.FromS - nowS) / dead.RunsDownS) : left;
+        }
+
+        return (int?)(_chargePercent * left);
     }
 }

@@ -34,7 +34,10 @@ public sealed class AthleteSimulation
         var random = new Pcg32(options.Seed, (ulong)index + 1);
         SkillFraction = options.SkillFraction ?? random.Unit();
         var body = new BodyModel(random.Between(30, 58), random.Between(1.36, 1.72));
-        _performer = new Performer(body, SkillFraction, random.Fork(1), -LeadInS);
+        _performer = new Performer(body, SkillFraction, random.Fork(1), -LeadInS)
+        {
+            Episodes = [.. options.Episodes.Where(episode => episode.AthleteIndex == index)],
+        };
         _programme = new(_performer, random.Fork(2), options);
         var mountRandom = random.Fork(3);
         Mount[] mounts =

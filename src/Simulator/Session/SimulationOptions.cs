@@ -25,6 +25,12 @@ public sealed record SimulationOptions
     /// <summary>Whether the recording shows straps being put on before and taken off after the session; default false.</summary>
     public bool Strapping { get; init; }
 
+    /// <summary>How often a gymnast first does the check of her sensors: stand still, rise on the toes, lift the left foot. 0 to 1000; default 0.</summary>
+    public int SensorChecks { get; init; }
+
+    /// <summary>What happens out of the ordinary: <see cref="Drill"/>, <see cref="StiffLandings"/>, <see cref="Tiring"/>, <see cref="DeadSensor"/>. Default none. Other gymnasts are the same with and without.</summary>
+    public IReadOnlyList<Episode> Episodes { get; init; } = [];
+
     /// <summary>The sensors.</summary>
     public SensorOptions Sensors { get; init; } = new();
 
@@ -58,7 +64,12 @@ public sealed record SimulationOptions
             yield return FormattableString.Invariant($"SkillFraction {skill} must be inside 0 to 1.");
         }
 
-        foreach (var fault in Sensors.Faults())
+        if (SensorChecks is < 0 or > 1000)
+        {
+            yield return $"SensorChecks {SensorChecks} must be inside 0 to 1000.";
+        }
+
+        foreach (var fault in Sensors.Faults().Concat(Episodes.SelectMany((episode, i) => episode.Faults($"Episodes[{i}]", AthleteCount))))
         {
             yield return fault;
         }

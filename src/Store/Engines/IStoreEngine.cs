@@ -11,6 +11,9 @@ internal interface IStoreEngine : IAsyncDisposable
     /// <summary>An open connection, from a pool.</summary>
     Task<DbConnection> OpenAsync(CancellationToken stop);
 
+    /// <summary>What was deleted is gone from the files too, not only from the tables.</summary>
+    Task ScrubAsync(CancellationToken stop);
+
     /// <summary>Keeps a second writing process out, for as long as this object lives.</summary>
     Task LockAsync(CancellationToken stop);
 }

@@ -8,11 +8,13 @@ internal static class Migration
     /// <summary>Does it.</summary>
     /// <param name="builder">With the database.</param>
     /// <param name="idType">Type of ids: text that compares by its bytes.</param>
-    public static void Run(UpgradeEngineBuilder builder, string idType)
+    /// <param name="bytesType">Type of bytes.</param>
+    public static void Run(UpgradeEngineBuilder builder, string idType, string bytesType)
     {
         var result = builder
             .WithScriptsEmbeddedInAssembly(typeof(Migration).Assembly)
             .WithVariable("id", idType)
+            .WithVariable("bytes", bytesType)
             .WithTransactionPerScript()
             .LogToNowhere()
             .Build()

@@ -31,9 +31,17 @@ internal sealed class PostgresEngine : IStoreEngine
         _source = NpgsqlDataSource.Create(_connectionString);
     }
 
-    public void Migrate() => Migration.Run(DeployChanges.To.PostgresqlDatabase(_connectionString), "text collate \"C\"");
+    public void Migrate() => Migration.Run(DeployChanges.To.PostgresqlDatabase(_connectionString), "text collate \"C\"", "bytea");
 
     public async Task<DbConnection> OpenAsync(CancellationToken stop) => await _source.OpenConnectionAsync(stop);
+
+    public async Task ScrubAsync(CancellationToken stop)
+    {
+        await using var connection = await _source.OpenConnectionAsync(stop);
+        await using var command = connection.CreateCommand();
+        command.CommandText = "vacuum";
+        await command.ExecuteNonQueryAsync(stop);
+    }
 
     public async Task LockAsync(CancellationToken stop)
     {

@@ -31,7 +31,7 @@ internal sealed class SqliteEngine : IStoreEngine
             command.ExecuteNonQuery();
         }
 
-        Migration.Run(DeployChanges.To.SqliteDatabase(_connectionString), "text");
+        Migration.Run(DeployChanges.To.SqliteDatabase(_connectionString), "text", "blob");
     }
 
     public async Task<DbConnection> OpenAsync(CancellationToken stop)
@@ -41,7 +41,7 @@ internal sealed class SqliteEngine : IStoreEngine
         {
             await connection.OpenAsync(stop);
             await using var command = connection.CreateCommand();
-            command.CommandText = "pragma synchronous = full; pragma temp_store = memory; pragma cache_size = -16000;";
+            command.CommandText = "pragma synchronous = full; pragma secure_delete = on; pragma temp_store = memory; pragma cache_size = -16000;";
             await command.ExecuteNonQueryAsync(stop);
             return connection;
         }
@@ -50,6 +50,15 @@ internal sealed class SqliteEngine : IStoreEngine
             await connection.DisposeAsync();
             throw;
         }
+    }
+
+    public async Task ScrubAsync(CancellationToken stop)
+    {
+        // Deleted rows were overwritten (secure_delete); their old pages may still be in the write-ahead log.
+        await using var connection = await OpenAsync(stop);
+        await using var command = connection.CreateCommand();
+        command.CommandText = "pragma wal_checkpoint(truncate);";
+        await command.ExecuteNonQueryAsync(stop);
     }
 
     public Task LockAsync(CancellationToken stop)

@@ -26,6 +26,12 @@ public sealed record JumpFilter
     /// <summary>Foot of the first contact, likewise.</summary>
     public string? LandingFoot { get; init; }
 
+    /// <summary>Class of the landing, a word of the caller.</summary>
+    public string? LandingClass { get; init; }
+
+    /// <summary>Apparatus of the training.</summary>
+    public string? Apparatus { get; init; }
+
     /// <summary>Heights from this on, m.</summary>
     public double? HeightFromM { get; init; }
 
@@ -53,8 +59,21 @@ public sealed record JumpFilter
     /// <summary>Most jumps of one page, 1 to 10000; default 100.</summary>
     public int Limit { get; init; } = 100;
 
-    /// <summary>Whether the whole records are wanted; default true.</summary>
-    public bool WithRecords { get; init; } = true;
+    /// <summary>Whose whole records are wanted; default all.</summary>
+    public JumpRecords Records { get; init; }
+}
+
+/// <summary>Whose whole records an answer has. Reading them is most of the time that an answer takes.</summary>
+public enum JumpRecords
+{
+    /// <summary>Of all jumps.</summary>
+    All,
+
+    /// <summary>Of jumps with a sensor at its rail: only the record says which one.</summary>
+    OfSaturated,
+
+    /// <summary>Of none; apparatus is null too.</summary>
+    None,
 }
 
 /// <summary>A part of an answer.</summary>
@@ -65,6 +84,8 @@ public sealed record JumpPage(IReadOnlyList<JumpRow> Jumps, string? Next);
 /// <summary>Asks for jumps and landings.</summary>
 public sealed class JumpQueries
 {
+    private const string Apparatus = "(select sessions.apparatus from sessions where sessions.id = jumps.session) as apparatus";
+
     private const string LandingShock = """
         (case when landing_foot = 'left' then shock_ankle_left_g when landing_foot = 'right' then shock_ankle_right_g
             when shock_ankle_left_g is null then shock_ankle_right_g when shock_ankle_right_g is null then shock_ankle_left_g
@@ -72,8 +93,9 @@ public sealed class JumpQueries
         """;
 
     private readonly IStoreEngine _engine;
+    private readonly Sight _sight;
 
-    internal JumpQueries(IStoreEngine engine) => _engine = engine;
+    internal JumpQueries(IStoreEngine engine, Sight sight) => (_engine, _sight) = (engine, sight);
 
     /// <summary>A page of jumps. A page costs the same wherever it is: it begins at a key, not at a count.</summary>
     /// <exception cref="ArgumentException">The limit is out of range, or the place is not one that this method gave.</exception>
@@ -101,6 +123,8 @@ public sealed class JumpQueries
         Narrow(filter.Form is not null, "form = @Form");
         Narrow(filter.TakeoffFoot is not null, "takeoff_foot = @TakeoffFoot");
         Narrow(filter.LandingFoot is not null, "landing_foot = @LandingFoot");
+        Narrow(filter.LandingClass is not null, "landing_class = @LandingClass");
+        Narrow(filter.Apparatus is not null, "exists (select 1 from sessions where sessions.id = jumps.session and sessions.apparatus = @Apparatus)");
         Narrow(filter.HeightFromM is not null, "height_m >= @HeightFromM");
         Narrow(filter.HeightBelowM is not null, "height_m < @HeightBelowM");
         Narrow(filter.ShockFromG is not null, $"{LandingShock} >= @ShockFromG");
@@ -110,9 +134,14 @@ public sealed class JumpQueries
         Narrow(afterId is not null, filter.NewestFirst ? "(landing_us, jumps.id) < (@afterUs, @afterId)" : "(landing_us, jumps.id) > (@afterUs, @afterId)");
         var order = filter.NewestFirst ? "landing_us desc, jumps.id desc" : "landing_us, jumps.id";
         var statement = $"""
-            select jumps.*{(filter.WithRecords ? ", jump_records.record" : "")}
-            from jumps {(filter.WithRecords ? "join jump_records on jump_records.id = jumps.id" : "")}
-            {(conditions.Count == 0 ? "" : "where " + string.Join(" and ", conditions))}
+            select jumps.*{(filter.Records == JumpRecords.None ? "" : $", jump_records.record, {Apparatus}")}
+            from jumps {filter.Records switch
+        {
+            JumpRecords.All => "join jump_records on jump_records.id = jumps.id",
+            JumpRecords.OfSaturated => "left join jump_records on jump_records.id = jumps.id and jumps.saturated <> 0",
+            _ => "",
+        }}
+            where {(conditions.Count == 0 ? "1 = 1" : string.Join(" and ", conditions))}{_sight.And("jumps.athlete")}
             order by {order} limit @most
             """;
         await using var connection = await _engine.OpenAsync(stop);
@@ -126,6 +155,8 @@ public sealed class JumpQueries
                 filter.Form,
                 filter.TakeoffFoot,
                 filter.LandingFoot,
+                filter.LandingClass,
+                filter.Apparatus,
                 filter.HeightFromM,
                 filter.HeightBelowM,
                 filter.ShockFromG,
@@ -135,6 +166,7 @@ public sealed class JumpQueries
                 afterUs,
                 afterId,
                 most = filter.Limit + 1,
+                seer = _sight.Seer,
             },
             cancellationToken: stop))).AsList();
         if (rows.Count <= filter.Limit)
@@ -151,7 +183,17 @@ public sealed class JumpQueries
     {
         await using var connection = await _engine.OpenAsync(stop);
         return await connection.QueryFirstOrDefaultAsync<JumpRow>(new(
-            "select jumps.*, jump_records.record from jumps join jump_records on jump_records.id = jumps.id where jumps.id = @id", new { id }, cancellationToken: stop));
+            $"select jumps.*, jump_records.record, {Apparatus} from jumps join jump_records on jump_records.id = jumps.id where jumps.id = @id{_sight.And("jumps.athlete")}",
+            new { id, seer = _sight.Seer },
+            cancellationToken: stop));
+    }
+
+    /// <summary>The course of a jump as it was packed; null when none was stored.</summary>
+    public async Task<byte[]?> CurvesAsync(string id, CancellationToken stop = default)
+    {
+        await using var connection = await _engine.OpenAsync(stop);
+        return await connection.QueryFirstOrDefaultAsync<byte[]?>(new(
+            $"select curves from jump_curves where id in (select id from jumps where id = @id{_sight.And()})", new { id, seer = _sight.Seer }, cancellationToken: stop));
     }
 
     /// <summary>Landings of an athlete in a stretch of time, oldest first.</summary>
@@ -159,8 +201,8 @@ public sealed class JumpQueries
     {
         await using var connection = await _engine.OpenAsync(stop);
         return (await connection.QueryAsync<LandingRow>(new(
-            "select * from landings where athlete = @athlete and landing_us >= @fromUs and landing_us < @beforeUs order by landing_us, id",
-            new { athlete, fromUs, beforeUs },
+            $"select * from landings where athlete = @athlete and landing_us >= @fromUs and landing_us < @beforeUs{_sight.And()} order by landing_us, id",
+            new { athlete, fromUs, beforeUs, seer = _sight.Seer },
             cancellationToken: stop))).AsList();
     }
 

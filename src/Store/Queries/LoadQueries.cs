@@ -22,8 +22,9 @@ public sealed class LoadQueries
         """;
 
     private readonly IStoreEngine _engine;
+    private readonly Sight _sight;
 
-    internal LoadQueries(IStoreEngine engine) => _engine = engine;
+    internal LoadQueries(IStoreEngine engine, Sight sight) => (_engine, _sight) = (engine, sight);
 
     /// <summary>Counts and sums of each day with jumps, by athlete and day.</summary>
     /// <param name="athlete">Pseudonym; null for the whole squad.</param>
@@ -35,7 +36,7 @@ public sealed class LoadQueries
         await using var connection = await _engine.OpenAsync(stop);
         await using var reader = await connection.ExecuteReaderAsync(new(
             $"select athlete, day, {Sums} from jumps where {Where(athlete)} group by athlete, day order by athlete, day",
-            new { athlete, firstDay, lastDay },
+            new { athlete, firstDay, lastDay, seer = _sight.Seer },
             cancellationToken: stop));
         var days = new List<DayLoad>();
         while (await reader.ReadAsync(stop))
@@ -60,7 +61,7 @@ public sealed class LoadQueries
                 shock_ankle_right_g, saturated
             from jumps where {Where(athlete)} order by athlete, day, landing_us, id
             """,
-            new { athlete, firstDay, lastDay },
+            new { athlete, firstDay, lastDay, seer = _sight.Seer },
             cancellationToken: stop));
         var points = new List<LoadPoint>();
         while (await reader.ReadAsync(stop))
@@ -81,7 +82,7 @@ public sealed class LoadQueries
         return Read(reader, athlete, day, 0);
     }
 
-    private static string Where(string? athlete) => (athlete is null ? "" : "athlete = @athlete and ") + "day >= @firstDay and day <= @lastDay";
+    private string Where(string? athlete) => (athlete is null ? "" : "athlete = @athlete and ") + "day >= @firstDay and day <= @lastDay" + _sight.And();
 
     private static string? Text(DbDataReader reader, int column) => reader.IsDBNull(column) ? null : reader.GetString(column);
 

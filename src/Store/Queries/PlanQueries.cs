@@ -8,8 +8,9 @@ namespace Saltograph.Store.Queries;
 public sealed class PlanQueries
 {
     private readonly IStoreEngine _engine;
+    private readonly Sight _sight;
 
-    internal PlanQueries(IStoreEngine engine) => _engine = engine;
+    internal PlanQueries(IStoreEngine engine, Sight sight) => (_engine, _sight) = (engine, sight);
 
     /// <summary>Plans and limits of some days, both ends included, by athlete, day and kind.</summary>
     /// <param name="athlete">Pseudonym; null for all.</param>
@@ -20,8 +21,8 @@ public sealed class PlanQueries
     {
         await using var connection = await _engine.OpenAsync(stop);
         return (await connection.QueryAsync<PlanRow>(new(
-            $"select * from plans where {(athlete is null ? "" : "athlete = @athlete and ")}day >= @firstDay and day <= @lastDay order by athlete, day, kind",
-            new { athlete, firstDay, lastDay },
+            $"select * from plans where {(athlete is null ? "" : "athlete = @athlete and ")}day >= @firstDay and day <= @lastDay{_sight.And()} order by athlete, day, kind",
+            new { athlete, firstDay, lastDay, seer = _sight.Seer },
             cancellationToken: stop))).AsList();
     }
 }

@@ -15,6 +15,9 @@ public sealed class RecordingFiles
     /// <summary>The header; null when not even that is whole.</summary>
     public RecordingHeader? Header { get; }
 
+    /// <summary>Key of the athlete, for sealed recordings; null for none.</summary>
+    public byte[]? Key { get; set; }
+
     /// <summary>What was found torn while reading.</summary>
     public IReadOnlyList<TornTail> Torn => _torn;
 
@@ -78,9 +81,13 @@ public sealed class RecordingFiles
     }
 
     /// <summary>The packets in the order of their arrival. A torn end is left out and noted.</summary>
+    /// <exception cref="StoreException">The packets are sealed, and the key is missing or another one.</exception>
     public IEnumerable<RecordedPacket> Packets()
     {
         _torn.Clear();
+        using var seal = Header?.IsSealed != true ? null
+            : Key is null ? throw new StoreException($"{Header.Id}: sealed with a key of the athlete that is not here; it was erased, or the store that has it was not named.")
+            : new RecordingSeal(Key, Header.Id);
         foreach (var file in Files)
         {
             ReadOnlyMemory<byte> bytes = File.ReadAllBytes(file);
@@ -94,13 +101,34 @@ public sealed class RecordingFiles
                 }
 
                 at += length;
-                yield return packet;
+                yield return seal is null ? packet : packet with
+                {
+                    Bytes = seal.Open(packet.ReceivedUs, packet.Sensor, packet.Bytes.Span)
+                        ?? throw new StoreException($"{file}, byte {at - length}: found a packet that this athlete's key does not open; allowed: those sealed with it, unchanged."),
+                };
             }
 
             if (at < bytes.Length)
             {
                 _torn.Add(new(file, at, bytes.Length - at));
             }
+        }
+    }
+
+    /// <summary>The recording without its seal, piece by piece: header, then packets.</summary>
+    public IEnumerable<byte[]> Unsealed()
+    {
+        if (Header is null)
+        {
+            yield break;
+        }
+
+        yield return RecordingFormat.WriteHeader(Header with { IsSealed = false }, 1);
+        foreach (var packet in Packets())
+        {
+            var writer = new System.Formats.Cbor.CborWriter();
+            RecordingFormat.WritePacket(writer, packet.ReceivedUs, packet.Sensor, packet.Bytes.Span);
+            yield return writer.Encode();
         }
     }
 

@@ -7,8 +7,7 @@ namespace Saltograph.Store.Recordings;
 /// array of arrival (us), sensor and packet. A file that is cut anywhere is whole up to its last whole item.
 /// </summary>
 /// <remarks>
-/// The packet's bytes pass here and nowhere else: this is where they would be sealed with a key of the athlete, whose
-/// name would then stand in the header (key 10 is kept free for it).
+/// The packet's bytes pass here and nowhere else. Key 10 of the header says that they are sealed with a key of the athlete.
 /// </remarks>
 internal static class RecordingFormat
 {
@@ -20,7 +19,7 @@ internal static class RecordingFormat
     public static byte[] WriteHeader(RecordingHeader header, int part)
     {
         var writer = new CborWriter();
-        writer.WriteStartMap(9);
+        writer.WriteStartMap(header.IsSealed ? 10 : 9);
         writer.WriteInt32(1);
         writer.WriteInt32(Version);
         writer.WriteInt32(2);
@@ -46,6 +45,12 @@ internal static class RecordingFormat
         writer.WriteTextString(header.Program);
         writer.WriteInt32(9);
         writer.WriteTextString("us"); // unit of all times
+        if (header.IsSealed)
+        {
+            writer.WriteInt32(10);
+            writer.WriteBoolean(true);
+        }
+
         writer.WriteEndMap();
         return writer.Encode();
     }
@@ -69,6 +74,7 @@ internal static class RecordingFormat
             var texts = new Dictionary<int, string>();
             var numbers = new Dictionary<int, long>();
             var sensors = new Dictionary<string, string>(StringComparer.Ordinal);
+            var isSealed = false;
             reader.ReadStartMap();
             while (reader.PeekState() != CborReaderState.EndMap)
             {
@@ -80,6 +86,9 @@ internal static class RecordingFormat
                         break;
                     case CborReaderState.UnsignedInteger or CborReaderState.NegativeInteger:
                         numbers[key] = reader.ReadInt64();
+                        break;
+                    case CborReaderState.Boolean when key == 10:
+                        isSealed = reader.ReadBoolean();
                         break;
                     case CborReaderState.StartMap when key == 6:
                         ReadSensors(reader, sensors);
@@ -100,6 +109,7 @@ internal static class RecordingFormat
                 Sensors = sensors,
                 Settings = texts[7],
                 Program = texts[8],
+                IsSealed = isSealed,
             };
         }
         catch (Exception problem) when (problem is CborContentException or InvalidOperationException or KeyNotFoundException or OverflowException)

@@ -21,6 +21,9 @@ public sealed record RecordingHeader
     /// <summary>Version of the program that measured it.</summary>
     public required string Program { get; init; }
 
+    /// <summary>Whether packets are sealed with a key of the athlete; default false.</summary>
+    public bool IsSealed { get; init; }
+
     /// <summary>Id: athlete and arrival of the first packet.</summary>
     public string Id => IdOf(Athlete, OpenedUs);
 

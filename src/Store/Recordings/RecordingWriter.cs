@@ -12,31 +12,40 @@ public sealed class RecordingWriter : IDisposable
     private readonly IRecordingDisk _disk;
     private readonly RecordingOptions _options;
     private readonly CborWriter _gathered = new(CborConformanceMode.Lax, allowMultipleRootLevelValues: true);
+    private readonly RecordingSeal? _seal;
     private byte[] _buffer = [];
     private SafeFileHandle? _handle;
     private int _part;
     private long _length;
     private bool _isFlushed = true;
 
-    private RecordingWriter(IRecordingDisk disk, RecordingOptions options, RecordingHeader header) => (_disk, _options, Header) = (disk, options, header);
+    private RecordingWriter(IRecordingDisk disk, RecordingOptions options, RecordingHeader header, byte[]? key)
+    {
+        (_disk, _options, Header) = (disk, options, header);
+        _seal = !header.IsSealed ? null : key is null ? throw new ArgumentNullException(nameof(key), "A sealed recording needs the athlete's key.") : new(key, header.Id);
+    }
 
     /// <summary>What is recorded.</summary>
     public RecordingHeader Header { get; }
 
     /// <summary>Begins a recording; its first file is made with the first packets.</summary>
-    public static RecordingWriter Begin(IRecordingDisk disk, RecordingOptions options, RecordingHeader header) => new(disk, options, header) { _part = 1 };
+    /// <param name="disk">The disk.</param>
+    /// <param name="options">Where and how.</param>
+    /// <param name="header">What is recorded.</param>
+    /// <param name="key">Key of the athlete, when the header says sealed.</param>
+    public static RecordingWriter Begin(IRecordingDisk disk, RecordingOptions options, RecordingHeader header, byte[]? key = null) => new(disk, options, header, key) { _part = 1 };
 
     /// <summary>Goes on behind the last whole packet of a recording; what is torn behind it is cut off first.</summary>
     /// <param name="disk">The disk.</param>
     /// <param name="options">Where and how.</param>
     /// <param name="header">What is recorded.</param>
-    /// <param name="files">Its files, read to their end before.</param>
+    /// <param name="files">Its files, read to their end before, with the key of the athlete when they are sealed.</param>
     public static RecordingWriter Continue(IRecordingDisk disk, RecordingOptions options, RecordingHeader header, RecordingFiles files)
     {
         ArgumentNullException.ThrowIfNull(files);
         if (files.Files.Count == 0)
         {
-            return Begin(disk, options, header);
+            return Begin(disk, options, header, files.Key);
         }
 
         var last = files.Files[^1];
@@ -48,14 +57,14 @@ public sealed class RecordingWriter : IDisposable
             RandomAccess.FlushToDisk(cut);
         }
 
-        return new(disk, options, header) { _part = RecordingFiles.PartOf(last), _length = new FileInfo(last).Length };
+        return new(disk, options, header, files.Key) { _part = RecordingFiles.PartOf(last), _length = new FileInfo(last).Length };
     }
 
     /// <summary>Gathers a packet.</summary>
     /// <param name="receivedUs">When it arrived, us since 1970.</param>
     /// <param name="sensor">Whose it is.</param>
     /// <param name="packet">The packet; copied.</param>
-    public void Add(long receivedUs, string sensor, ReadOnlySpan<byte> packet) => RecordingFormat.WritePacket(_gathered, receivedUs, sensor, packet);
+    public void Add(long receivedUs, string sensor, ReadOnlySpan<byte> packet) => RecordingFormat.WritePacket(_gathered, receivedUs, sensor, _seal is null ? packet : _seal.Seal(receivedUs, sensor, packet));
 
     /// <summary>Writes what was gathered. When it throws, nothing is lost: call it again later.</summary>
     /// <exception cref="IOException">The disk is full or broken.</exception>
@@ -110,5 +119,9 @@ public sealed class RecordingWriter : IDisposable
     }
 
     /// <summary>Closes the file. What was gathered and not written is not in it.</summary>
-    public void Dispose() => _handle?.Dispose();
+    public void Dispose()
+    {
+        _handle?.Dispose();
+        _seal?.Dispose();
+    }
 }

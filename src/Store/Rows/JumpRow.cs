@@ -69,6 +69,9 @@ public sealed record JumpRow
     /// <summary>Class of the landing among the athlete's own, a word of the caller; null when it was not classified.</summary>
     public string? LandingClass { get; init; }
 
-    /// <summary>The whole record, JSON. Null in answers that were asked for without it.</summary>
+    /// <summary>Apparatus of the training it belongs to, as it is entered now; null for none. Read only: it is the training's. Null in answers without records.</summary>
+    public string? Apparatus { get; init; }
+
+    /// <summary>The whole record, JSON. Null in answers that were asked for without it (<see cref="Queries.JumpRecords"/>).</summary>
     public string? Record { get; init; }
 }

@@ -39,7 +39,7 @@ public enum PacketFault
     /// <summary>The sample interval is 0 or negative.</summary>
     NonPositiveInterval,
 
-    /// <summary>A scale is not a finite number above 0.</summary>
+    /// <summary>A scale is not a number above 0, up to 10^6.</summary>
     BadScale,
 
     /// <summary>The sample array is empty, not whole samples, or holds more than 512.</summary>
@@ -73,7 +73,7 @@ public readonly record struct PacketVerdict(PacketFault Fault, ulong Key = 0, do
         PacketFault.ValueOutOfRange => Say($"{Found}", AllowedRange),
         PacketFault.UnknownVersion => Say($"version {Found}", $"version {PacketFormat.Version}"),
         PacketFault.NonPositiveInterval => Say($"{Found} ns", "1 to 4294967295 ns"),
-        PacketFault.BadScale => Say($"{Found}", "a finite number above 0"),
+        PacketFault.BadScale => Say($"{Found}", "a number above 0, up to 1000000"),
         PacketFault.BrokenArrayLength => Say(
             double.IsNaN(Found) ? "too many bytes" : $"{Found} bytes",
             $"a multiple of {BytesEach} bytes, {BytesEach} to {BytesEach * PacketFormat.MostSamples}"),

@@ -30,6 +30,9 @@ public static class PacketFormat
     /// <summary>Number of the highest key that has a meaning.</summary>
     internal const int HighestKey = PacketKey.HallMinusDevice;
 
+    /// <summary>Largest scale, in m/s2, rad/s or uT per count: 10^6, some 10^7 times what a sensor of the widest range has. Beyond, samples and their squares would not stay finite numbers.</summary>
+    internal const double LargestScale = 1e6;
+
     internal const int BytesPerSample = AxesPerSample * sizeof(short);
 
     internal const int MagnetometerBytesPerSample = MagnetometerAxesPerSample * sizeof(short);

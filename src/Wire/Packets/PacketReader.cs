@@ -219,7 +219,7 @@ public sealed class PacketReader
         }
 
         var scale = _reader.ReadDouble();
-        if (!(scale > 0 && double.IsFinite(scale)))
+        if (!(scale is > 0 and <= PacketFormat.LargestScale))
         {
             return new(PacketFault.BadScale, key, scale);
         }

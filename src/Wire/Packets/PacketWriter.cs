@@ -112,11 +112,11 @@ public sealed class PacketWriter
                 ? string.Create(invariant, $"device clock {header.FirstSampleDeviceMicroseconds} us; allowed: 0 to 2^62 us.")
             : !IsScale(header.AccelerometerCountMps2) || !IsScale(header.GyroscopeCountRadps)
                 || !IsScale(header.MagnetometerCountUT ?? 1)
-                ? "a scale that is not above 0; allowed: finite numbers above 0."
+                ? "a scale outside the format; allowed: above 0, up to 1000000."
             : header.BatteryPercent is < 0 or > 100
                 ? string.Create(invariant, $"battery {header.BatteryPercent} %; allowed: 0 to 100 %.")
             : null;
     }
 
-    private static bool IsScale(double scale) => scale > 0 && double.IsFinite(scale);
+    private static bool IsScale(double scale) => scale is > 0 and <= PacketFormat.LargestScale;
 }

@@ -106,7 +106,7 @@ public sealed class RecordedJumpsTests
         Assert.All(rows, row => Assert.Equal(row.PlateM, row.FoundM, 0.03));
     }
 
-    private static IEnumerable<(string Trial, double TakeoffS, double LandingS, double? ImpulseHeightM)> Events(string folder)
+    internal static IEnumerable<(string Trial, double TakeoffS, double LandingS, double? ImpulseHeightM)> Events(string folder)
     {
         var lines = File.ReadAllLines(Repository.SharedPath("datasets", folder, "events.csv"));
         var names = lines[0].Split(',');

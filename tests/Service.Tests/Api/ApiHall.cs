@@ -26,12 +26,27 @@ internal sealed class ApiHall : IAsyncDisposable
 
     public HttpClient Client { get; }
 
+    public IServiceProvider Services => _host.Services;
+
     public HallStore Store => _host.Services.GetRequiredService<HallStore>();
 
-    public static async Task<ApiHall> StartAsync(StoreSection? store = null)
+    public T Service<T>()
+        where T : notnull => _host.Services.GetRequiredService<T>();
+
+    /// <summary>Starts it.</summary>
+    /// <param name="store">Which database.</param>
+    /// <param name="zone">Zone of the hall.</param>
+    /// <param name="nowUs">Time at which the hall's clock stands; null: it runs.</param>
+    public static async Task<ApiHall> StartAsync(StoreSection? store = null, string zone = "UTC", long? nowUs = null)
     {
         var options = TestHall.Options();
-        return new(await TestHall.StartAsync(options with { Store = store ?? options.Store }));
+        return new(await TestHall.StartAsync(options with { Store = store ?? options.Store, TimeZone = zone }, adjust: services =>
+        {
+            if (nowUs is { } us)
+            {
+                services.AddSingleton<TimeProvider>(new Microsoft.Extensions.Time.Testing.FakeTimeProvider(DateTimeOffset.UnixEpoch.AddTicks(us * TimeSpan.TicksPerMicrosecond)));
+            }
+        }));
     }
 
     /// <summary>A jump as the service stores it, its shocks and feet varied.</summary>

@@ -20,6 +20,43 @@ public sealed class JumpApiTests
         Assert.StartsWith("2027-01-15T08:00:00", jump.GetProperty("landing").GetString(), StringComparison.Ordinal);
     }
 
+    [Fact]
+    public async Task The_course_of_a_jump_is_what_was_stored_and_null_where_it_was_not_measured()
+    {
+        await using var hall = await ApiHall.StartAsync();
+        double[] node = [.. Enumerable.Range(0, Jumps.JumpCurves.NodeCount).Select(i => i / 100.0)];
+        var curves = new Jumps.JumpCurves { TimeS = node, AccelerationUpMps2 = node, VelocityUpMps = node, TurnRateDps = [.. node.Select(_ => -500.0)] };
+        var jump = ApiHall.Jump("amber", 1, ApiHall.MorningUs) with { Id = "amber.1" };
+        await hall.StoreAsync(jump);
+        await hall.Store.WriteAsync(transaction => transaction.AddCurvesAsync("amber.1", Service.Durability.CurveBytes.Pack(curves)), TestContext.Current.CancellationToken);
+        var body = await hall.GetAsync("/api/v1/jumps/amber.1/curves");
+        Assert.Equal([0, 20, 60, 120, 160], body.GetProperty("phaseStarts").EnumerateArray().Select(place => place.GetInt32()));
+        Assert.Equal(node, body.GetProperty("accelerationUpMps2").EnumerateArray().Select(value => value.GetDouble()));
+        Assert.Equal(-500, body.GetProperty("turnRateDps")[160].GetDouble());
+        Assert.Equal(JsonValueKind.Null, body.GetProperty("splitAngleDeg").ValueKind);
+    }
+
+    [Fact]
+    public async Task Class_of_the_landing_and_apparatus_of_the_training_are_told_and_can_be_asked_for()
+    {
+        await using var hall = await ApiHall.StartAsync();
+        await hall.Store.WriteAsync(
+            transaction => transaction.OpenSessionAsync(new() { Id = "amber-1", Athlete = "amber", OpenedUs = ApiHall.MorningUs, OpenedBy = "coach-1", Kind = "apparatus", Apparatus = "ribbon" }),
+            TestContext.Current.CancellationToken);
+        await hall.StoreAsync(
+            ApiHall.Jump("amber", 1, ApiHall.MorningUs - 1) with { LandingClass = "hard" },
+            ApiHall.Jump("amber", 2, ApiHall.MorningUs + 1) with { LandingClass = "normal" },
+            ApiHall.Jump("amber", 3, ApiHall.MorningUs + 2) with { LandingClass = "hard" },
+            ApiHall.Jump("amber", 4, ApiHall.MorningUs + 3));
+        var found = (await hall.GetAsync("/api/v1/jumps?landingClass=hard&apparatus=ribbon")).GetProperty("jumps");
+        Assert.Equal("amber.3 ribbon hard", string.Join(' ', found.EnumerateArray().Select(jump => $"{jump.GetProperty("id")} {jump.GetProperty("apparatus")} {jump.GetProperty("landingClass")}")));
+        var before = await hall.GetAsync("/api/v1/jumps/amber.1");
+        Assert.Equal(JsonValueKind.Null, before.GetProperty("apparatus").ValueKind);
+        Assert.Equal(JsonValueKind.Null, (await hall.GetAsync("/api/v1/jumps/amber.4")).GetProperty("landingClass").ValueKind);
+        var csv = await hall.Client.GetStringAsync(new Uri("/api/v1/export/jumps.csv?landingClass=normal", UriKind.Relative), TestContext.Current.CancellationToken);
+        Assert.Contains("amber-1,2027-01-15,ribbon,normal,amber,2,", csv, StringComparison.Ordinal);
+    }
+
     // Checked against the plain meaning of each filter, over all rows, in 60 drawn queries.
     [Fact]
     public async Task Paging_through_any_filter_gives_each_jump_once_and_in_order()
@@ -76,6 +113,8 @@ public sealed class JumpApiTests
     [InlineData("jumps?athlete=Amber", "athlete", "'Amber'")]
     [InlineData("jumps?athlete=amber&athlete=beryl", "athlete", "2 values")]
     [InlineData("jumps?form=split", "form", "'split'")]
+    [InlineData("jumps?landingClass=hardest", "landingClass", "'hardest'")]
+    [InlineData("jumps?apparatus=beam", "apparatus", "'beam'")]
     [InlineData("jumps?limit=0", "limit", "'0'")]
     [InlineData("jumps?limit=1.5", "limit", "'1.5'")]
     [InlineData("jumps?heightFromM=NaN", "heightFromM", "'NaN'")]
@@ -102,6 +141,7 @@ public sealed class JumpApiTests
 
     [Theory]
     [InlineData("/api/v1/jumps/nobody.1")]
+    [InlineData("/api/v1/jumps/nobody.1/curves")]
     [InlineData("/api/v1/sessions/none")]
     [InlineData("/api/v1/nothing")]
     public async Task What_does_not_exist_is_a_problem_too(string path)

@@ -51,7 +51,7 @@ public sealed class AthleteStreamsTests : IAsyncDisposable
     }
 
     [Fact]
-    [Fault("more packets than an athlete's queue holds", "those without room are refused, which their senders see; the others are measured")]
+    [Fault("more packets than an athlete's queue holds", "those without room are refused, which their senders see; the others are measured", back: "when the queue has room")]
     public async Task A_packet_without_room_is_refused_and_the_others_are_measured()
     {
         var (streams, dispatch) = Start(new() { AthletePackets = 2 }, slow: true);

@@ -24,6 +24,7 @@ public sealed class WarningRulesFileTests : IDisposable
     [InlineData("{ \"rules\": [ { \"type\": \"limit\", \"id\": \"A B\" } ] }", "rules[0].id: found ''A B''; allowed: 1 to 32 characters")]
     [InlineData("{ \"rules\": [ { \"type\": \"limit\", \"id\": \"a\", \"raiseShares\": 2 } ] }", "line 1, rules[0].raiseShares: found The JSON property 'raiseShares' could not be mapped")]
     [InlineData("{ \"rules\": [ { \"type\": \"guess\", \"id\": \"a\" } ] }", "line 1, rules[0]")]
+    [InlineData("{ \"rules\": [ { \"id\": \"a\" } ] }", "rules[0]: found an object without its type; allowed: the type of each rule")]
     [InlineData("{ \"rules\": [ null ] }", "rules: found 'null'; allowed: objects with a type.")]
     [InlineData("{ \"landings\": { \"ankleCapG\": 0.5 } }", "landings.ankleCapG: found '0.5'; allowed: 1 to 400.")]
     [InlineData("{ \"sessionGapS\": 1 }", "sessionGapS: found '1'; allowed: 300 to 43200.")]

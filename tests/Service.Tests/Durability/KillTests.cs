@@ -28,10 +28,18 @@ public sealed class KillTests : IDisposable
 
     private readonly TemporaryFolder _folder = new();
 
+    // Every landing beyond 3 g at an ankle is hard, and a warning ends with the next that is not or after 10 s: some warnings in a minute.
+    private const string Rules = """
+        {
+          "landings": { "ankleCapG": 3 },
+          "rules": [ { "type": "landing-count", "id": "hard-landings", "clearAfterS": 10, "criteria": [ { "atLeast": "hard", "count": 2, "withinS": 60 } ] } ]
+        }
+        """;
+
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
     [Fact]
-    [Fault("the process is killed, with its own broker", "sessions are measured again from their recordings; sensors send again")]
+    [Fault("the process is killed, with its own broker", "sessions are measured again from their recordings; sensors send again", back: "with the next start, 4 s later for a session of two hours")]
     public async Task With_the_embedded_broker_nothing_is_lost_or_doubled()
     {
         var port = FreeTcpPort.Find();
@@ -39,7 +47,7 @@ public sealed class KillTests : IDisposable
     }
 
     [Fact]
-    [Fault("the process is killed, with a broker elsewhere", "sessions are measured again from their recordings; the broker sends again")]
+    [Fault("the process is killed, with a broker elsewhere", "sessions are measured again from their recordings; the broker sends again", back: "with the next start, 4 s later for a session of two hours")]
     public async Task With_mosquitto_nothing_is_lost_or_doubled()
     {
         await using var broker = await Mosquitto.StartAsync();
@@ -120,10 +128,12 @@ public sealed class KillTests : IDisposable
     private async Task RunAsync(int port, string broker, bool isExternal, int seed)
     {
         var hall = new SimulatedHall(Training, NetworkOptions.Faultless, new(TestHall.Hall));
-        var start = HallClock.Now(TimeProvider.System);
+        // The training is over when its packets come: what lands after the clock's time would wait for it, and nothing would be judged.
+        var start = HallClock.Now(TimeProvider.System).PlusSeconds(-Training.DurationS);
         var packets = hall.Packets(start).ToList();
         _folder.Write("service.json", $"{{ \"hall\": \"{TestHall.Hall}\", \"broker\": {{ {broker} }}, \"http\": {{ \"port\": 0 }} }}");
         _folder.Write("roster.json", hall.RosterJson());
+        _folder.Write("warnings.json", Rules);
         _folder.Write("thresholds.json", "{ \"pipeline\": { \"mostStatedAheadS\": 86400, \"mostStatedBehindS\": 86400 } }"); // packets come later and faster than they were made
 
         var recordings = _folder.File("data/recordings");
@@ -162,6 +172,25 @@ public sealed class KillTests : IDisposable
         Assert.Equal(jumps.Select(jump => jump.Id).Order(StringComparer.Ordinal), coach.Ids.Keys.Order(StringComparer.Ordinal), StringComparer.Ordinal);
         Assert.Empty(await store.Sessions.OpenRecordingsAsync(Stop));
         await AssertReplayIsTheSameAsync(store, jumps, recordings);
+        await AssertWarnedOnceAsync(store);
+    }
+
+    // What led to a warning leads to no other: the same landings under two ids would be one warning with two.
+    private static async Task AssertWarnedOnceAsync(HallStore store)
+    {
+        var raised = await store.Warnings.RaisedAsync(null, 0, long.MaxValue, 10_000, Stop);
+        var landings = new List<string>();
+        foreach (var warning in raised)
+        {
+            var history = await store.Warnings.HistoryAsync(warning.Id, Stop);
+            Assert.Equal(Enumerable.Range(1, history.Count).Select(number => (long)number), history.Select(change => change.Number));
+            using var detail = System.Text.Json.JsonDocument.Parse(history[0].Detail!);
+            landings.AddRange(detail.RootElement.GetProperty("jumps").EnumerateArray().Select(jump => jump.GetString()!));
+        }
+
+        TestContext.Current.TestOutputHelper!.WriteLine($"{raised.Count} warnings of {landings.Count} landings");
+        Assert.NotEmpty(raised);
+        Assert.Equal(landings.Count, landings.Distinct(StringComparer.Ordinal).Count());
     }
 
     private async Task AssertReplayIsTheSameAsync(HallStore store, List<JumpRow> jumps, string recordings)
@@ -169,7 +198,7 @@ public sealed class KillTests : IDisposable
         await using var empty = await HallStore.OpenAsync(new() { File = _folder.File("replayed.db") }, Stop);
         foreach (var recording in RecordingFiles.All(recordings))
         {
-            await new RecordingReplay(recording).IntoAsync(empty, new(TimeZoneInfo.Utc), Stop);
+            await new RecordingReplay(recording).IntoAsync(empty, new(TimeZoneInfo.Utc), Stop, new() { AnkleCapG = 3 });
         }
 
         Assert.Equal(jumps, await JumpsAsync(empty));

@@ -32,7 +32,7 @@ public sealed class LostSessionsTests : IAsyncLifetime
         var options = new BrokerOptions { EmbeddedBroker = new() { RepublishS = RepublishS } };
         _store = await HallStore.OpenAsync(new() { File = _folder.File("hall.db") }, Stop);
         _outbox = new(_store, new Nowhere(), options, new(NullLogger<DurabilityState>.Instance), _time);
-        _sessions = new(_outbox, options, _time, NullLogger<LostSessions>.Instance);
+        _sessions = new(_outbox, new(new(_store), new() { People = new() { ConsentAssumed = true } }), options, _time, NullLogger<LostSessions>.Instance);
         _sessions.Attach(_server);
         await _server.StartAsync();
     }

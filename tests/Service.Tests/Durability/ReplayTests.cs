@@ -1,7 +1,10 @@
 using System.Text.Json;
 using Saltograph.Imu;
+using Saltograph.Service.Configuration;
 using Saltograph.Service.Durability;
 using Saltograph.Service.Ingest;
+using Saltograph.Service.People;
+using Saltograph.Service.Privacy;
 using Saltograph.Service.Simulated;
 using Saltograph.Service.Tests.Hosting;
 using Saltograph.Simulator.Network;
@@ -29,21 +32,27 @@ public sealed class ReplayTests : IDisposable
         await using var server = await PostgresServer.StartAsync();
         await using var embedded = await HallStore.OpenAsync(new() { File = _folder.File("one.db") }, Stop);
         await using var postgres = await HallStore.OpenAsync(new() { Kind = StoreOptions.PostgreSql, Host = "127.0.0.1", Port = server.Port }, Stop);
-        foreach (var recording in RecordingFiles.All(_folder.File("recordings")))
+        await using var backwards = await HallStore.OpenAsync(new() { File = _folder.File("backwards.db") }, Stop);
+        var recordings = RecordingFiles.All(_folder.File("recordings")).ToList();
+        foreach (var recording in recordings)
         {
-            await new RecordingReplay(recording).IntoAsync(embedded, new(TimeZoneInfo.Utc), Stop);
+            var jumps = await new RecordingReplay(recording).IntoAsync(embedded, new(TimeZoneInfo.Utc), Stop);
+            Assert.Equal(jumps, await new RecordingReplay(recording).IntoAsync(postgres, new(TimeZoneInfo.Utc), Stop));
+            Assert.Equal(0, await new RecordingReplay(recording).IntoAsync(postgres, new(TimeZoneInfo.Utc), Stop)); // a second time adds nothing
         }
 
-        foreach (var recording in RecordingFiles.All(_folder.File("recordings")).Reverse())
+        foreach (var recording in Enumerable.Reverse(recordings))
         {
-            var jumps = await new RecordingReplay(recording).IntoAsync(postgres, new(TimeZoneInfo.Utc), Stop);
-            Assert.Equal(0, await new RecordingReplay(recording).IntoAsync(postgres, new(TimeZoneInfo.Utc), Stop)); // a second time adds nothing
-            Assert.True(jumps >= 0);
+            await new RecordingReplay(recording).IntoAsync(backwards, new(TimeZoneInfo.Utc), Stop);
         }
 
         var expected = await JumpsAsync(embedded);
         Assert.True(expected.Count >= 8, $"only {expected.Count} jumps: too few to show anything");
         Assert.Equal(expected, await JumpsAsync(postgres));
+
+        // The class of a landing is among those before it: newest first there are others before it.
+        Assert.Equal(expected.Select(jump => jump with { LandingClass = null }), (await JumpsAsync(backwards)).Select(jump => jump with { LandingClass = null }));
+        Assert.Equal(await embedded.Load.DaysAsync(null, "2027-01-01", "2027-12-31", Stop), await backwards.Load.DaysAsync(null, "2027-01-01", "2027-12-31", Stop));
         Assert.Equal(await embedded.Load.DaysAsync(null, "2027-01-01", "2027-12-31", Stop), await postgres.Load.DaysAsync(null, "2027-01-01", "2027-12-31", Stop));
         Assert.Equal(await embedded.Load.PointsAsync(null, "2027-01-01", "2027-12-31", Stop), await postgres.Load.PointsAsync(null, "2027-01-01", "2027-12-31", Stop));
         Assert.Equal(await embedded.Sessions.OverlappingAsync(null, 0, long.MaxValue, Stop), await postgres.Sessions.OverlappingAsync(null, 0, long.MaxValue, Stop));
@@ -69,6 +78,26 @@ public sealed class ReplayTests : IDisposable
         Assert.Equal(ids.Count, ids.Distinct(StringComparer.Ordinal).Count());
     }
 
+    // A cap of 1 g calls every measured landing hard from the first on; the proposed rules call the first twenty of a kind "learning".
+    [Theory]
+    [InlineData("""{ "landings": { "ankleCapG": 1 } }""", "hard")]
+    [InlineData("{ }", "learning")]
+    public async Task The_verb_classifies_landings_by_the_rules_of_the_hall(string rules, string expected)
+    {
+        Record(days: 1, athletes: 1, durationS: 40);
+        _folder.Write("service.json", "{ \"hall\": \"test-hall\" }");
+        _folder.Write("roster.json", """{ "sensors": [ { "sensor": "a-trunk", "athlete": "amber", "site": "trunk" } ] }""");
+        _folder.Write("thresholds.json", "{ }");
+        _folder.Write("warnings.json", rules);
+        var run = await Cli.RunAsync("replay", _folder.File("recordings"), "--config", _folder.Root);
+        Assert.True(run.ExitCode == 0, run.Error);
+        await using var store = await HallStore.OpenAsync(new() { File = _folder.File("data/saltograph.db") }, Stop);
+        var measured = (await JumpsAsync(store)).Where(row => row.LandingFoot is "left" or "right" && (row.LandingFoot == "left" ? row.ShockAnkleLeftG : row.ShockAnkleRightG) is not null).ToList();
+        Assert.NotEmpty(measured);
+        Assert.All(measured.Where(row => row.LandingClass != "saturated"), row => Assert.Equal(expected, row.LandingClass));
+        Assert.Contains(measured, row => row.LandingClass == expected);
+    }
+
     [Fact]
     public async Task The_verb_refuses_what_is_no_recording_and_a_call_without_a_way_out()
     {
@@ -83,7 +112,37 @@ public sealed class ReplayTests : IDisposable
 
     private static async Task<List<JumpRow>> JumpsAsync(HallStore store) => [.. (await store.Jumps.PageAsync(new() { Limit = 10_000 }, Stop)).Jumps];
 
-    private void Record(int days, int athletes, double durationS)
+    [Fact]
+    public async Task Sealed_recordings_are_replayed_with_the_keys_of_their_store_and_not_without()
+    {
+        foreach (var file in new[] { "roster.json", "thresholds.json" })
+        {
+            File.Copy(Path.Combine(Repository.Root, "config", file), _folder.File(file));
+        }
+
+        _folder.Write("service.json", "{ \"hall\": \"test-hall\" }");
+        Assert.Empty(ConfigurationFolder.Load(_folder.Root, null, out var configuration));
+        var service = configuration!.From(_folder.Root).Service;
+        Record(days: 1, athletes: 1, durationS: 40);
+        var plain = await Cli.RunAsync("replay", _folder.File("recordings"), "--output", _folder.File("plain.jsonl"));
+        Assert.Equal(0, plain.ExitCode);
+        Directory.Delete(_folder.File("recordings"), recursive: true);
+        await using (var store = await HallStore.OpenAsync(service.Store.ToOptions(null), Stop))
+        {
+            var athlete = Assert.Single(new SimulatedHall(new() { Seed = 1, AthleteCount = 1, DurationS = 40 }, new NetworkOptions(), new(TestHall.Hall)).Roster.Sensors.Select(entry => entry.Athlete).Distinct(StringComparer.Ordinal));
+            Record(days: 1, athletes: 1, durationS: 40, key: await new AthleteKeys(store, DataKeys.Open(service.People), TimeProvider.System).FindOrMakeAsync(athlete, Stop));
+        }
+
+        var closed = await Cli.RunAsync("replay", _folder.File("recordings"), "--output", _folder.File("closed.jsonl"));
+        Assert.NotEqual(0, closed.ExitCode);
+        Assert.Contains("sealed", closed.Error, StringComparison.Ordinal);
+        var open = await Cli.RunAsync("replay", _folder.File("recordings"), "--output", _folder.File("open.jsonl"), "--keys", _folder.Root);
+        Assert.True(open.ExitCode == 0, open.Error);
+        Assert.NotEmpty(await File.ReadAllTextAsync(_folder.File("open.jsonl"), Stop));
+        Assert.Equal(await File.ReadAllTextAsync(_folder.File("plain.jsonl"), Stop), await File.ReadAllTextAsync(_folder.File("open.jsonl"), Stop));
+    }
+
+    private void Record(int days, int athletes, double durationS, byte[]? key = null)
     {
         var options = new RecordingOptions { Folder = _folder.File("recordings"), FlushToDisk = false };
         for (var day = 0; day < days; day++)
@@ -98,7 +157,7 @@ public sealed class ReplayTests : IDisposable
                 var athlete = worn[packet.Sensor.Value];
                 if (!writers.TryGetValue(athlete, out var writer))
                 {
-                    writers[athlete] = writer = RecordingWriter.Begin(new RecordingDisk(), options, Header(hall, athlete, receivedUs));
+                    writers[athlete] = writer = RecordingWriter.Begin(new RecordingDisk(), options, Header(hall, athlete, receivedUs) with { IsSealed = key is not null }, key);
                 }
 
                 writer.Add(receivedUs, packet.Sensor.Value, packet.Bytes.Span);

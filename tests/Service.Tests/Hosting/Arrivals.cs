@@ -41,10 +41,14 @@ internal sealed class ArrivalClock : TimeProvider
 {
     private static readonly DateTimeOffset Zero = new(2027, 3, 1, 16, 0, 0, TimeSpan.Zero);
     private long _ticks;
+    private long _setTicks;
 
     public static SampleTime Start => HallClock.Of(Zero);
 
     public void SetSimulated(double timeS) => Volatile.Write(ref _ticks, TimeSpan.FromSeconds(timeS).Ticks);
 
-    public override DateTimeOffset GetUtcNow() => Zero.AddTicks(Volatile.Read(ref _ticks));
+    /// <summary>Somebody sets the host's clock; what is simulated goes on as before.</summary>
+    public void SetBy(TimeSpan step) => Interlocked.Add(ref _setTicks, step.Ticks);
+
+    public override DateTimeOffset GetUtcNow() => Zero.AddTicks(Volatile.Read(ref _ticks) + Volatile.Read(ref _setTicks));
 }

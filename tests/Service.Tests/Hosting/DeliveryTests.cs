@@ -32,7 +32,7 @@ public sealed class DeliveryTests
     private readonly Arrivals _arrivals = new();
 
     [Theory]
-    [Fault("network faults, and a subscriber whose connection is cut", "the subscriber gets every jump, some twice with the same id")]
+    [Fault("network faults, and a subscriber whose connection is cut", "the subscriber gets every jump, some twice with the same id", back: "when the subscriber is back")]
     [InlineData(false)]
     [InlineData(true)]
     public async Task Over_the_embedded_broker_no_jump_is_lost_or_doubled(bool networkFaults)
@@ -76,7 +76,7 @@ public sealed class DeliveryTests
         return (cloudEvent!.Attributes.Subject!, cloudEvent.Attributes.Id, cloudEvent.Data!.Value.GetRawText());
     }
 
-    private static string Text(AthleteId athlete, JumpEvent jump)
+    internal static string Text(AthleteId athlete, JumpEvent jump)
     {
         var bytes = new ArrayBufferWriter<byte>();
         using (var json = new Utf8JsonWriter(bytes))

@@ -28,6 +28,14 @@ internal sealed class Mosquitto : IAsyncDisposable
         return broker;
     }
 
+    /// <summary>Starts one with the shipped configuration, its certificates and the files that <c>enrol</c> writes in a folder.</summary>
+    public static Task<Mosquitto> StartShippedAsync(TemporaryFolder folder) => StartAsync(File.ReadAllText(Path.Combine(Saltograph.Testing.Repository.Root, "docker", "mosquitto.conf"))
+        .Replace("listener 8883\n", "", StringComparison.Ordinal)
+        .Replace("/mosquitto/tls/", folder.Root + "/", StringComparison.Ordinal)
+        .Replace("/mosquitto/access/", folder.File("mosquitto") + "/", StringComparison.Ordinal)
+        .Replace("/mosquitto/data/", folder.Root + "/", StringComparison.Ordinal)
+        .Replace("log_dest stdout", "log_dest stderr", StringComparison.Ordinal)); // the other one comes in blocks, too late to wait for
+
     /// <summary>Starts it again after <see cref="StopAsync"/>, on the same port. Its sessions are lost: they were in memory only.</summary>
     public async Task StartProcessAsync()
     {
@@ -50,6 +58,19 @@ internal sealed class Mosquitto : IAsyncDisposable
         _process.BeginErrorReadLine();
         _process.BeginOutputReadLine();
         await ready.Task.WaitAsync(Patience, TestContext.Current.CancellationToken);
+    }
+
+    /// <summary>Ends it as its operator does: with persistence it writes down sessions and messages.</summary>
+    public async Task FinishAsync()
+    {
+        using (var kill = Process.Start("kill", ["-TERM", _process!.Id.ToString(System.Globalization.CultureInfo.InvariantCulture)]))
+        {
+            await kill.WaitForExitAsync(TestContext.Current.CancellationToken);
+        }
+
+        await _process.WaitForExitAsync(TestContext.Current.CancellationToken);
+        _process.Dispose();
+        _process = null;
     }
 
     /// <summary>Ends it at once, as a power cut does.</summary>

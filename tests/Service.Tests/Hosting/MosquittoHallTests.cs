@@ -19,7 +19,7 @@ public sealed class MosquittoHallTests
     }
 
     [Fact]
-    [Fault("a broker elsewhere is killed and started again", "events wait in the store and are sent in order; packets are measured again")]
+    [Fault("a broker elsewhere is killed and started again", "events wait in the store and are sent in order; packets are measured again", back: "0.25 to 15 s after the broker")]
     public async Task Events_of_an_outage_wait_and_are_sent_when_the_broker_is_back()
     {
         await using var broker = await Mosquitto.StartAsync();
@@ -50,7 +50,7 @@ public sealed class MosquittoHallTests
     }
 
     [Fact]
-    [Fault("the service is away, the broker elsewhere is not", "the broker keeps the packets; they are measured afterwards, more than the receive maximum too")]
+    [Fault("the service is away, the broker elsewhere is not", "the broker keeps the packets; they are measured afterwards, more than the receive maximum too", back: "with the next start")]
     public async Task Packets_that_came_while_the_service_was_away_are_measured_when_it_is_back()
     {
         await using var broker = await Mosquitto.StartAsync();

@@ -26,6 +26,7 @@ internal static class TestHall
     {
         Hall = Hall,
         Http = new() { Port = 0 },
+        People = new() { Anonymous = true },
         Broker = mosquittoPort is { } port
             ? new() { Kind = "external", ExternalBroker = new() { Host = "127.0.0.1", Port = port, ReconnectFirstS = 0.02, ReconnectLongestS = 0.2 } }
             : new() { EmbeddedBroker = new() { Port = 0, Anonymous = true } },

@@ -59,7 +59,7 @@ public sealed class AbsentSessionsTests : IAsyncLifetime
     }
 
     [Fact]
-    [Fault("subscribers stay away, too many of them", "the sessions of those away longest end", "events in the queues of ended sessions")]
+    [Fault("subscribers stay away, too many of them", "the sessions of those away longest end", "events in the queues of ended sessions", back: "when they connect again")]
     public async Task Of_too_many_absent_sessions_those_away_longest_end()
     {
         for (var i = 0; i < MostAbsent + 2; i++)

@@ -13,7 +13,7 @@ public sealed partial class CutDrainTests
     private static readonly TimeSpan Patience = TimeSpan.FromMinutes(2);
 
     [Fact]
-    [Fault("a subscriber never acknowledges, and the service is to stop", "waits for `drainS`, says so, exit code 1", "events that this subscriber had not acknowledged")]
+    [Fault("a subscriber never acknowledges, and the service is to stop", "waits for `drainS`, says so, exit code 1", "events that this subscriber had not acknowledged", back: "with the next start")]
     public async Task The_demo_ends_with_1_when_a_subscriber_never_acknowledges_its_events()
     {
         Assert.SkipUnless(OperatingSystem.IsLinux() || OperatingSystem.IsMacOS(), "SIGTERM is a signal of Unix");

@@ -45,7 +45,7 @@ public sealed class ServeTests : IDisposable
 
     // Wherever the stop falls, what was acknowledged is measured to its end and told, and nothing else is.
     [Fact]
-    [Fault("a stop signal in the middle of traffic", "what was acknowledged is measured to its end and told; exit code 0")]
+    [Fault("a stop signal in the middle of traffic", "what was acknowledged is measured to its end and told; exit code 0", back: "with the next start")]
     public async Task A_stop_signal_in_the_middle_of_traffic_publishes_exactly_what_was_taken_and_ends_with_0()
     {
         Assert.SkipUnless(OperatingSystem.IsLinux() || OperatingSystem.IsMacOS(), "SIGTERM is a signal of Unix");

@@ -73,7 +73,7 @@ public sealed class AccessMatrixTests : IAsyncLifetime
     [InlineData(true)]
     public async Task Every_topic_is_open_to_whom_it_is_meant_for_and_to_nobody_else(bool mosquitto)
     {
-        await using var broker = mosquitto ? await StartMosquittoAsync() : null;
+        await using var broker = mosquitto ? await Mosquitto.StartShippedAsync(_folder) : null;
         await using var host = await StartHostAsync(broker?.Port);
         var port = broker?.Port ?? host.MqttPort;
         var topics = Expected.Split('\n').Skip(1).Select(line => line.Trim().Split(' ')[0]).ToList();
@@ -127,7 +127,7 @@ public sealed class AccessMatrixTests : IAsyncLifetime
     [InlineData(true)]
     public async Task Nobody_takes_over_a_session_or_speaks_through_a_will(bool mosquitto)
     {
-        await using var broker = mosquitto ? await StartMosquittoAsync() : null;
+        await using var broker = mosquitto ? await Mosquitto.StartShippedAsync(_folder) : null;
         await using var host = await StartHostAsync(broker?.Port);
         var port = broker?.Port ?? host.MqttPort;
         var sensor = await ConnectAsync(port, "a-trunk");
@@ -187,17 +187,6 @@ public sealed class AccessMatrixTests : IAsyncLifetime
         var run = await Cli.RunAsync(["enrol", name, "--config", _folder.Root, .. more]);
         Assert.True(run.ExitCode == 0, run.Error);
         _secrets[name] = Regex.Match(run.Out, "password +(?<secret>\\S{32})", RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(1)).Groups["secret"].Value;
-    }
-
-    private Task<Mosquitto> StartMosquittoAsync()
-    {
-        var shipped = File.ReadAllText(Path.Combine(Repository.Root, "docker", "mosquitto.conf"))
-            .Replace("listener 8883\n", "", StringComparison.Ordinal)
-            .Replace("/mosquitto/tls/", _folder.Root + "/", StringComparison.Ordinal)
-            .Replace("/mosquitto/access/", _folder.File("mosquitto") + "/", StringComparison.Ordinal)
-            .Replace("/mosquitto/data/", _folder.Root + "/", StringComparison.Ordinal)
-            .Replace("log_dest stdout", "log_dest stderr", StringComparison.Ordinal); // the other one comes in blocks, too late to wait for
-        return Mosquitto.StartAsync(shipped);
     }
 
     private async Task<HallHost> StartHostAsync(int? mosquittoPort)

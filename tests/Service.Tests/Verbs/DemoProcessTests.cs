@@ -45,7 +45,7 @@ public sealed partial class DemoProcessTests
         Assert.True(jumps >= 3);
     }
 
-    [GeneratedRegex(@"http://127\.0\.0\.1:\d+/jumps", RegexOptions.None, matchTimeoutMilliseconds: 1000)]
+    [GeneratedRegex(@"http://127\.0\.0\.1:\d+/api/v1/jumps\S*", RegexOptions.None, matchTimeoutMilliseconds: 1000)]
     private static partial Regex Address();
 
     [GeneratedRegex(@"^\d\d:\d\d:\d\d  [a-z0-9-]+ +\d+  [a-z-]+ +0\.\d\d ", RegexOptions.None, matchTimeoutMilliseconds: 1000)]

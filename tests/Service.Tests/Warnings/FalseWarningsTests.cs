@@ -16,10 +16,25 @@ public sealed class FalseWarningsTests
 {
     private static readonly bool IsLong = Environment.GetEnvironmentVariable("SALTOGRAPH_LONG") == "1";
 
+    // Seed 77 was looked at when the classes were chosen; 601 was not run before they were settled. Warnings of sensors that really were at their rail are counted too.
     [Fact]
     public void Ordinary_trainings_raise_at_most_one_landing_warning_in_an_hour_of_a_gymnast()
     {
-        var training = new SimulationOptions { Seed = 77, AthleteCount = IsLong ? 3 : 1, DurationS = IsLong ? 3600 : 900 };
+        var (raised, watchedS) = (0, 0.0);
+        foreach (var seed in IsLong ? (ulong[])[77, 601] : [77])
+        {
+            var run = Run(seed);
+            raised += run.Changes.Count(change => change is { Cause: WarningCause.Raised, Channel: WarningChannel.Landing });
+            watchedS += run.WatchedS;
+        }
+
+        TestContext.Current.TestOutputHelper!.WriteLine($"landing warnings {raised * 3600 / watchedS:0.00} per gymnast-hour");
+        Assert.InRange(raised * 3600 / watchedS, 0, 1);
+    }
+
+    private static DryRun Run(ulong seed)
+    {
+        var training = new SimulationOptions { Seed = seed, AthleteCount = IsLong ? 3 : 1, DurationS = IsLong ? 3600 : 900 };
         var start = new SampleTime(1_803_913_000_000_000);
         var days = new HallDays(TimeZoneInfo.Utc);
         var hall = new SimulatedHall(training, NetworkOptions.Faultless, new(TestHall.Hall));
@@ -53,10 +68,11 @@ public sealed class FalseWarningsTests
         var classes = new LandingClassifier(new());
         var hard = jumps.OrderBy(jump => jump.LandingTime).ThenBy(jump => jump.Id, StringComparer.Ordinal).Count(jump => classes.Classify(jump).IsHard);
         TestContext.Current.TestOutputHelper!.WriteLine(
-            $"{jumps.Count} jumps in {run.WatchedS / 3600:0.00} gymnast-hours, {hard} hard or saturated; "
+            $"seed {seed}: {jumps.Count} jumps in {run.WatchedS / 3600:0.00} gymnast-hours, {hard} hard or saturated; "
             + string.Join(", ", run.Rules.Where(rule => rule.Raised > 0).Select(rule => $"{rule.Rule} {rule.Raised}"))
-            + $"; landing warnings {run.RaisedPerAthleteHour(WarningChannel.Landing):0.00} per hour");
+            + $"; landing warnings {run.RaisedPerAthleteHour(WarningChannel.Landing):0.00} per hour, "
+            + $"{run.Changes.Count(change => change.Cause == WarningCause.Raised && change.Detail.Text.Contains("saturated", StringComparison.Ordinal))} of them of sensors at their rail");
         Assert.True(jumps.Count > 20 * training.AthleteCount);
-        Assert.InRange(run.RaisedPerAthleteHour(WarningChannel.Landing)!.Value, 0, 1);
+        return run;
     }
 }

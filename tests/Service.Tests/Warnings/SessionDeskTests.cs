@@ -25,6 +25,9 @@ public sealed class SessionDeskTests
 
         Assert.Null(await desk.DescribeAsync(id!, "coach-1", new() { Kind = SessionRow.RunThroughKind, Apparatus = "ribbon", Notes = "first run", Exertion = 7, Minutes = 50 }, Stop));
         Assert.Null(await desk.CloseAsync(id!, "coach-1", Stop));
+        var judged = (await hall.Store.Warnings.InputsAsync(0, [], Stop)).Where(input => input.Kind == "jump").Select(input => input.Body).ToList();
+        Assert.DoesNotContain("apparatus", judged[0], StringComparison.Ordinal);
+        Assert.Contains("\"apparatus\":\"ribbon\"", judged[1], StringComparison.Ordinal); // as it was known when it was judged
         Assert.Equal("amber-1", (await hall.Store.Jumps.FindAsync(before, Stop))!.Session);
         Assert.Equal(id, (await hall.Store.Jumps.FindAsync(after, Stop))!.Session);
         var training = (await hall.Store.Sessions.FindAsync(id!, Stop))!;

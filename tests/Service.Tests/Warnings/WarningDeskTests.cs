@@ -29,6 +29,111 @@ public sealed class WarningDeskTests
         Assert.All(told, row => Assert.Equal(row.Payload.Contains("sensor-silent", StringComparison.Ordinal), row.Payload.Contains($"\"type\":\"{EventTypes.Sensor}\"", StringComparison.Ordinal)));
         Assert.Equal(told.Count, told.Select(row => row.Id).Distinct(StringComparer.Ordinal).Count());
         Assert.Contains(told, row => row.Topic == "saltograph/v1/test-hall/athletes/amber/warnings");
+
+        // Faults of sensors never come on the athletes' topics.
+        Assert.All(told, row => Assert.Equal(
+            row.Payload.Contains("sensor-silent", StringComparison.Ordinal), row.Topic == "saltograph/v1/test-hall/sensors/a-left/faults"));
+    }
+
+    // The clock of the desk ticks when it likes; a fault of a sensor begins when the data say so.
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2.7)]
+    [InlineData(3)]
+    public async Task A_silent_sensor_is_one_warning_whose_id_does_not_depend_on_the_tick(double tickS)
+    {
+        await using var hall = await DeskHarness.StartAsync();
+        await hall.SensorAsync("amber", "a-left", SensorFactKind.Silent);
+        for (var passedS = 0.0; passedS < 30; passedS += tickS)
+        {
+            hall.Time.Advance(TimeSpan.FromSeconds(tickS));
+            await hall.Desk.TickAsync(Stop);
+            if (passedS < 9 && passedS + tickS >= 9)
+            {
+                await hall.RestartAsync();
+            }
+        }
+
+        var expectedUs = (DeskHarness.Begin.ToUnixTimeMilliseconds() + 10_000) * 1000;
+        Assert.Equal($"sensor-silent.amber.a-left.{expectedUs}", Assert.Single(await hall.RaisedAsync()).Id);
+        await hall.SensorAsync("amber", "a-left", SensorFactKind.Returned);
+        await hall.PassAsync(6);
+        await hall.RestartAsync();
+        await hall.PassAsync(6);
+        Assert.Equal("returned-unacknowledged", Assert.Single(await hall.RaisedAsync()).State);
+    }
+
+    [Fact]
+    public async Task Battery_clock_and_clipped_landings_are_faults_of_the_sensor()
+    {
+        await using var hall = await DeskHarness.StartAsync();
+        await hall.Desk.BatteryAsync(new("a-left"), 12, Stop);
+        await hall.SensorAsync("amber", "a-left", SensorFactKind.ClockRestart);
+        for (var i = 0; i < 20; i++)
+        {
+            await hall.LandAsync("amber", Foot.Left, 15, clipped: i % 4 == 0); // 25 per cent
+            await hall.PassAsync(5);
+        }
+
+        await hall.Desk.BatteryAsync(new("b-trunk"), 80, Stop);
+        await hall.SensorAsync("amber", "a-left", SensorFactKind.ClockSynchronised);
+        await hall.PassAsync(6);
+        var faults = (await hall.RaisedAsync()).Where(row => row.Channel == "sensor").ToList();
+        Assert.Equal(
+            ["sensor-battery.amber.a-left active-unacknowledged", "sensor-clipped.amber.a-left active-unacknowledged", "sensor-clock.amber.a-left returned-unacknowledged"],
+            faults.Select(row => $"{string.Join('.', row.Id.Split('.')[..3])} {row.State}").Order(StringComparer.Ordinal),
+            StringComparer.Ordinal);
+    }
+
+    // Key 12 of the packet (contract of the packet) counts as the state does: at 15 for a minute it is told, above 20 it returns.
+    [Fact]
+    public async Task A_battery_that_packets_tell_is_judged_as_that_of_the_state_also_after_a_restart()
+    {
+        await using var hall = await DeskHarness.StartAsync();
+        await hall.SensorAsync("amber", "a-left", SensorFactKind.Battery, count: 16);
+        await hall.PassAsync(70);
+        Assert.Empty(await hall.RaisedAsync());
+        await hall.SensorAsync("amber", "a-left", SensorFactKind.Battery, count: 15);
+        await hall.PassAsync(30);
+        await hall.RestartAsync();
+        await hall.PassAsync(40);
+        Assert.Equal("sensor:sensor-battery.amber.a-left", await hall.RaisedTextAsync());
+        await hall.SensorAsync("amber", "a-left", SensorFactKind.Battery, count: 19);
+        await hall.PassAsync(10);
+        Assert.Equal("active-unacknowledged", Assert.Single(await hall.RaisedAsync()).State); // inside the deadband
+        await hall.SensorAsync("amber", "a-left", SensorFactKind.Battery, count: 95);
+        await hall.PassAsync(10);
+        Assert.Equal("returned-unacknowledged", Assert.Single(await hall.RaisedAsync()).State);
+    }
+
+    // The database is held by somebody else; the desk gives up waiting in the middle of the command.
+    [Fact]
+    public async Task A_command_that_could_not_be_stored_says_so_counts_once_and_is_told_even_when_only_the_answer_was_lost()
+    {
+        await using var hall = await DeskHarness.StartAsync();
+        await TrainAsync(hall, _ => false);
+        var plan = (await hall.RaisedAsync()).Single(row => row.Rule == "plan").Id;
+        hall.Heard.Clear();
+        var held = new TaskCompletionSource();
+        using var patience = new CancellationTokenSource();
+        var holding = hall.Store.WriteAsync(async _ => await held.Task, Stop);
+        var command = hall.Desk.AcknowledgeAsync(plan, "coach-1", "enough", patience.Token);
+        await patience.CancelAsync();
+        var waiting = await Assert.ThrowsAsync<Service.Warnings.NotStoredYetException>(() => command);
+        Assert.Contains("It counts", waiting.Message, StringComparison.Ordinal);
+        Assert.Empty(hall.Heard);
+
+        // As if its transaction had been committed after all: the change is in the store before it is written again.
+        held.SetResult();
+        await holding;
+        var number = (await hall.Store.Warnings.HistoryAsync(plan, Stop))[^1].Number + 1;
+        await hall.Store.WriteAsync(
+            transaction => transaction.AddWarningChangeAsync(new() { Warning = plan, Number = number, AtUs = hall.Now.Microseconds, State = "acknowledged", Who = "coach-1", Why = "enough" }), Stop);
+        await hall.PassAsync(2);
+        Assert.Equal(WarningState.Acknowledged, Assert.Single(hall.Heard).To);
+        Assert.Equal("acknowledged", Assert.Single(await hall.Store.Warnings.HistoryAsync(plan, Stop), change => change.Number == number).State);
+        await hall.RestartAsync();
+        Assert.Equal(WarningState.Acknowledged, (await hall.Desk.OpenAsync(Stop)).Single(warning => warning.LastChange.WarningId == plan).State);
     }
 
     [Theory]
@@ -45,6 +150,32 @@ public sealed class WarningDeskTests
         await hall.RestartAsync();
         await hall.PassAsync(2);
         Assert.Equal(told.Select(row => row.Id), (await hall.ToldAsync()).Select(row => row.Id), StringComparer.Ordinal);
+    }
+
+    // As a store that was filled before there were warnings.
+    [Fact]
+    public async Task What_was_stored_days_before_anything_was_judged_raises_nothing_and_the_next_warning_begins_at_its_beginning()
+    {
+        await using var hall = await DeskHarness.StartAsync();
+        await hall.LandAsync("amber", Foot.Left, 20, clipped: true, dies: true, agoS: 2 * 86_400);
+        await hall.RestartAsync();
+        await hall.PassAsync(400);
+        Assert.Empty(await hall.RaisedAsync());
+        Assert.Empty(await hall.Desk.OpenAsync(Stop));
+
+        await hall.LandAsync("amber", Foot.Left, 20, clipped: true);
+        await hall.PassAsync(6);
+        Assert.Equal([1], (await hall.Store.Warnings.HistoryAsync(Assert.Single(await hall.RaisedAsync()).Id, Stop)).Select(change => change.Number));
+    }
+
+    [Fact]
+    public async Task A_landing_before_the_very_first_judgement_is_judged_after_the_process_died()
+    {
+        await using var hall = await DeskHarness.StartAsync();
+        await hall.LandAsync("amber", Foot.Left, 20, clipped: true, dies: true);
+        await hall.RestartAsync();
+        await hall.PassAsync(5);
+        Assert.Single(await hall.RaisedAsync());
     }
 
     [Fact]
