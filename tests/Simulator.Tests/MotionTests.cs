@@ -61,6 +61,30 @@ public sealed class MotionTests
         }
     }
 
+    [Theory]
+    [InlineData(0.002)]
+    [InlineData(0.01)]
+    public void However_short_a_support_is_wanted_the_feet_come_to_rest_before_the_next_take_off(double supportS)
+    {
+        var floor = new Choreography(new BodyModel(45, 1.6), new Pcg32(1, 1));
+        var launcher = new Launcher(floor);
+        var leg = new LegPlan { Pushes = true, Lands = true, Keys = [new(0.5, 0.1, 0, 0, 0.25)], Stop = FootStop.Soft };
+        var plan = new LaunchPlan
+        {
+            Left = leg,
+            Right = leg,
+            SupportS = 0.6,
+            FlightS = 0.4,
+            TakeoffAheadM = 0,
+            TakeoffUpper = new(0, 0, 0, 0.5, 0),
+            LandingUpper = new(1, 0, 0, 0.5, 0),
+        };
+        _ = launcher.Launch(plan);
+        var restS = floor.Movement.Legs.Max(tracks => tracks.AnkleZ.EndS);
+        var next = launcher.Launch(plan with { SupportS = supportS });
+        Assert.True(next.TakeoffS > restS, $"take-off {next.TakeoffS}, at rest {restS}");
+    }
+
     [Fact]
     public void Place_and_velocity_of_the_pelvis_and_the_ankles_never_jump()
     {

@@ -8,6 +8,7 @@ internal sealed class Launcher(Choreography floor)
 {
     private const int Rounds = 9;
     private const int Attempts = 24;
+    private const double Longer = 1.1;
     private static readonly double[] Scales = [0.9, 1.0, 0.8, 1.12, 0.72];
     private readonly JumpPlanner _planner = new(floor);
 
@@ -17,14 +18,16 @@ internal sealed class Launcher(Choreography floor)
 
     /// <summary>
     /// Jumps. A plan that needs more than the floor can give (a pull, too much friction) or too fast a turn is changed step
-    /// by step: other bend of the knee at take-off, less travel, less turn.
+    /// by step: other bend of the knee at take-off, less travel, less turn. When no step helps, what the floor can give is let
+    /// go, and the support grows until the feet have come to rest in it.
     /// </summary>
     public Launched Launch(LaunchPlan plan)
     {
         var wanted = plan;
-        for (var attempt = 0; attempt < Attempts; attempt++)
+        for (var attempt = 0; ; attempt++)
         {
-            var planned = Plan(plan, insist: attempt == Attempts - 1);
+            var insist = attempt >= Attempts - 1;
+            var planned = Plan(plan, insist);
             if (planned is { } ready && TurnsTooFast(plan, ready.Join))
             {
                 plan = plan with { TurnRad = 0.75 * plan.TurnRad };
@@ -33,6 +36,10 @@ internal sealed class Launcher(Choreography floor)
             else if (planned is { } good)
             {
                 return Commit(plan with { SupportS = good.Support.DurationS }, good);
+            }
+            else if (insist)
+            {
+                plan = plan with { SupportS = Longer * plan.SupportS };
             }
             else
             {
@@ -46,8 +53,6 @@ internal sealed class Launcher(Choreography floor)
                 };
             }
         }
-
-        throw new InvalidOperationException("The last attempt always lays down.");
     }
 
     private static bool TurnsTooFast(LaunchPlan plan, JumpJoin join)
@@ -98,7 +103,7 @@ internal sealed class Launcher(Choreography floor)
 
         var path = CentrePath.Of(
             floor.NowS, start.Place, start.Velocity, support!.Renew(start, join!.Path).Phases, join.Path.TakeoffVelocityMps, join.Path.TakeoffCentreM);
-        return !insist && (path.LargestFriction > Support.MostFriction || IsStillLanding(legPlans, join.Path.TakeoffS))
+        return IsStillLanding(legPlans, join.Path.TakeoffS) || (!insist && path.LargestFriction > Support.MostFriction)
             ? null
             : new(join, support, path, windUpS, rate, landingRate);
     }
