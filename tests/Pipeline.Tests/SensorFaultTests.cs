@@ -169,6 +169,21 @@ public class SensorFaultTests
         Assert.Equal(6, output.Jumps.Count);
     }
 
+    // Who reads the facts in the order of their times must not take a trunk that has started anew for silent.
+    [Theory]
+    [InlineData(0)]
+    [InlineData(1)]
+    public void A_trunk_that_starts_anew_returns_after_it_fell_silent_in_the_order_of_time_too(double untilOffsetIsKnownS)
+    {
+        var anew = Trunk with { Boot = new(0xb008), DeviceAtStartUs = 1_000 };
+        var trunk = Trunk.Packets(0, 9).Concat((anew with { KnowsOffset = false }).Packets(11, 11 + untilOffsetIsKnownS));
+        var known = (anew with { FirstSequence = (uint)(untilOffsetIsKnownS / 0.06) }).Packets(11 + untilOffsetIsKnownS, 20);
+        var output = Runs.Run(Runs.New(Trunk, AnkleLeft), Runs.Merge(trunk.Concat(known), AnkleLeft.Packets(0, 20)));
+        var told = output.Sensors.Where(fact => fact.Kind is SensorFactKind.Silent or SensorFactKind.Returned).ToList();
+        Assert.Equal([SensorFactKind.Silent, SensorFactKind.Returned], told.Select(fact => fact.Kind));
+        Assert.True(told[1].HallTime > told[0].HallTime, $"silent at {told[0].HallTime}, back at {told[1].HallTime}");
+    }
+
     [Fact]
     public void A_broken_packet_of_one_sensor_and_a_foreign_sensor_touch_nothing()
     {

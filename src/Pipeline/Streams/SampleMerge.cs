@@ -121,10 +121,11 @@ internal sealed class SampleMerge(AthleteId athlete, SensorStream[] streams, Pip
             var shown = stream.LastHall ?? _origin!.Value;
             if (newest - shown <= stream.WaitS)
             {
-                if (stream is { IsSilent: true, LastHall: not null })
+                if (stream is { SilentSince: { } since, LastHall: not null })
                 {
-                    stream.IsSilent = false;
-                    output.Sensors.Add(stream.Fact(SensorFactKind.Returned, shown));
+                    // After its silence in the order of time too: a trunk that starts anew is back before its samples are.
+                    stream.SilentSince = null;
+                    output.Sensors.Add(stream.Fact(SensorFactKind.Returned, shown > since ? shown : new(since.Microseconds + 1)));
                 }
 
                 // One that was not heard of yet may begin earlier than the others did: then nothing leaves.
@@ -139,7 +140,7 @@ internal sealed class SampleMerge(AthleteId athlete, SensorStream[] streams, Pip
             }
             else if (!stream.IsSilent)
             {
-                stream.IsSilent = true;
+                stream.SilentSince = newest;
                 output.Sensors.Add(stream.Fact(SensorFactKind.Silent, newest));
             }
         }

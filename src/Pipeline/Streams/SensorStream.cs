@@ -45,8 +45,10 @@ internal sealed class SensorStream(SensorId sensor, Site site, PipelineOptions o
     /// <summary>Since when the clock is known; null while it is not.</summary>
     public SampleTime? SynchronisedSince { get; private set; }
 
-    /// <summary>Whether the others go on without it.</summary>
-    public bool IsSilent { get; set; }
+    /// <summary>Since when the others go on without it; null while they do not.</summary>
+    public SampleTime? SilentSince { get; set; }
+
+    public bool IsSilent => SilentSince is not null;
 
     /// <summary>When anything of it arrived last, hall clock; null before.</summary>
     public SampleTime? LastArrival { get; private set; }
@@ -189,8 +191,8 @@ internal sealed class SensorStream(SensorId sensor, Site site, PipelineOptions o
         Tally.CopyFrom(other.Tally);
         (_lastDeviceUs, _lastReceived, _isPlaced, _isAfterGap, _mustTellRate, _newRateHz) =
             (other._lastDeviceUs, other._lastReceived, other._isPlaced, other._isAfterGap, other._mustTellRate, other._newRateHz);
-        (LastHall, LastArrival, SynchronisedSince, IsSilent, PendingRateHz, WaitS) =
-            (other.LastHall, other.LastArrival, other.SynchronisedSince, other.IsSilent, other.PendingRateHz, other.WaitS);
+        (LastHall, LastArrival, SynchronisedSince, SilentSince, PendingRateHz, WaitS) =
+            (other.LastHall, other.LastArrival, other.SynchronisedSince, other.SilentSince, other.PendingRateHz, other.WaitS);
         (OvertakenSince, OvertakenCount, IsOvertaken, _toldBatteryPercent) = (other.OvertakenSince, other.OvertakenCount, other.IsOvertaken, other._toldBatteryPercent);
     }
 
