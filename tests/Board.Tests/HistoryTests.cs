@@ -132,6 +132,22 @@ public sealed class HistoryTests(Browser browser, FilledHall hall) : IClassFixtu
         await page.Context.CloseAsync();
     }
 
+    // The same figures as the interface gives for her last training.
+    [Fact]
+    public async Task An_athletes_page_compares_the_sides_of_her_last_training_with_her_own()
+    {
+        var page = await browser.OpenAsync("athlete/distel", address: hall.Address);
+        var answer = JsonElement.Parse(await (await page.APIRequest.GetAsync(new Uri(hall.Address, "api/v1/athletes/distel/symmetry").ToString())).TextAsync());
+        var last = answer.GetProperty("trainings").EnumerateArray().Last(training => training.GetProperty("symmetryIndexPercent").ValueKind == JsonValueKind.Number);
+        string Percent(string key) => last.GetProperty(key).GetDouble().ToString("+0;\u22120;0", CultureInfo.InvariantCulture);
+        var text = await page.GetByText("Her own, median of the trainings before").InnerTextAsync();
+        Assert.Contains($", leap: {Percent("symmetryIndexPercent")} %.", text, StringComparison.Ordinal);
+        Assert.Contains($"({last.GetProperty("earlierTrainings").GetInt32()}): {Percent("baselinePercent")} %.", text, StringComparison.Ordinal);
+        Assert.Contains(
+            last.GetProperty("changePercent").ValueKind == JsonValueKind.Number ? $"changed by {Percent("changePercent")} points" : "no change beyond error", text, StringComparison.Ordinal);
+        await page.Context.CloseAsync();
+    }
+
     [Fact]
     public async Task Rules_are_tried_on_the_last_weeks_and_a_stricter_rule_warns_less()
     {

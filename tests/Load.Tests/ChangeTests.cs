@@ -78,4 +78,19 @@ public sealed class ChangeTests
         Assert.Equal(11.09, AsymmetryChange.Of(own, 0, Options)!.NeededPercent, 0.01);
         Assert.Null(AsymmetryChange.Of([20, 20], 0, Options));
     }
+
+    [Fact]
+    public void A_training_is_compared_with_those_before_it_whose_sides_are_known()
+    {
+        // Left 10 g; right 12 g in five trainings, then a short training, then 16 g: 2 (16 - 10) / 26 = 46.2 per cent against 2 (12 - 10) / 22 = 18.2.
+        List<CountedJump> Training(int number, double rightG, int landings) => [.. Enumerable.Range(0, landings).Select(i =>
+            Made.Jump((100 * number) + i, i % 2 == 0 ? 10 : rightG, leg: i % 2 == 0 ? Leg.Left : Leg.Right))];
+        var judged = SessionSymmetry.Of(
+            [.. Enumerable.Range(0, 5).Select(number => Training(number, 12, 10)), Training(5, 30, 4), Training(6, 16, 10)], new() { Id = "x", FewestPerLeg = 5 });
+        Assert.Equal([0, 1, 2, 3, 4, 5, 5], judged.Select(training => training.Earlier));
+        Assert.All(judged.Take(6), training => Assert.Null(training.Change));
+        Assert.Null(judged[5].Sides);
+        Assert.Equal(18.18, judged[6].Change!.BaselinePercent, 0.01);
+        Assert.Equal(27.97, judged[6].Change!.ChangePercent!.Value, 0.01);
+    }
 }

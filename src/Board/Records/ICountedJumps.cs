@@ -11,6 +11,12 @@ public interface ICountedJumps
 
     /// <summary>When a change inside a session counts as more than error.</summary>
     FatigueOptions Fatigue { get; }
+
+    /// <summary>When a change of the sides counts as more than error.</summary>
+    AsymmetryRule Asymmetry { get; }
+
+    /// <summary>How far back trainings count as her own, days.</summary>
+    double BaselineDays { get; }
 }
 
 /// <summary>What rules would have done with what is stored. Nothing is warned of, and nothing is kept.</summary>

@@ -36,7 +36,6 @@ internal sealed class FatigueWatch(FatigueRule rule, AthleteId athlete, Journal 
 /// <summary>Compares the session's symmetry with that of her earlier sessions.</summary>
 internal sealed class AsymmetryWatch(AsymmetryRule rule, AthleteId athlete, Journal journal) : Watch(rule, athlete, journal)
 {
-    private const int RememberedSessions = 28;
     private readonly List<double> _earlierPercent = [];
 
     public override void Landed(LandingVerdict landing, IReadOnlyList<CountedJump> session, SampleTime at)
@@ -61,7 +60,7 @@ internal sealed class AsymmetryWatch(AsymmetryRule rule, AthleteId athlete, Jour
         if (Symmetry.OfLandings(session, rule.Form, rule.FewestPerLeg) is { } symmetry)
         {
             _earlierPercent.Add(symmetry.SymmetryIndexPercent);
-            if (_earlierPercent.Count > RememberedSessions)
+            if (_earlierPercent.Count > SessionSymmetry.Remembered)
             {
                 _earlierPercent.RemoveAt(0);
             }

@@ -16,8 +16,9 @@ internal sealed class ChangeAnswers(HallView store, HallConfiguration configurat
     /// <summary>Fewest pairs of trainings for a standard error.</summary>
     public const int FewestPairs = 10;
 
-    private const int BaselineTrainings = 28; // as many as the rule remembers
-    private const double BaselineDays = 84;
+    /// <summary>How far back trainings before the first one are looked up, days.</summary>
+    public const double BaselineDays = 84;
+
     private const int Page = 10_000;
 
     private static readonly ChangeMeasure[] Measures = Enum.GetValues<ChangeMeasure>();
@@ -50,22 +51,10 @@ internal sealed class ChangeAnswers(HallView store, HallConfiguration configurat
         var sessions = await store.Sessions.OverlappingAsync(athlete, earliestUs, before.Microseconds, stop);
         var filter = new JumpFilter { Athlete = athlete, Form = WarningJson.Word(compared), FromUs = earliestUs, Records = JumpRecords.OfSaturated };
         var ofSession = (await JumpsAsync(filter, stop)).ToLookup(jump => jump.Session, jump => jump.Jump, StringComparer.Ordinal);
-        var (earlier, trainings) = (new List<double>(), new List<SymmetryBody>());
-        foreach (var session in sessions)
-        {
-            var landed = ofSession[session.Id].ToList();
-            var body = Sides(session, landed, [.. earlier.TakeLast(BaselineTrainings)], compared, rule);
-            if (session.ClosedUs is null || session.ClosedUs >= from.Microseconds)
-            {
-                trainings.Add(body);
-            }
-
-            if (Symmetry.OfLandings(landed, compared, rule.FewestPerLeg) is { } symmetry)
-            {
-                earlier.Add(symmetry.SymmetryIndexPercent);
-            }
-        }
-
+        List<List<CountedJump>> landed = [.. sessions.Select(session => ofSession[session.Id].ToList())];
+        List<SymmetryBody> trainings = [.. sessions.Zip(landed, SessionSymmetry.Of(landed, rule with { Form = compared }))
+            .Where(training => training.First.ClosedUs is not { } closedUs || closedUs >= from.Microseconds)
+            .Select(training => Sides(training.First, training.Second, training.Third))];
         var error = rule.Options.SymmetryErrorPercent;
         return new(Cautions.Line, athlete, compared, rule.FewestPerLeg, rule.Options.FewestSessions, error, Rounded(Reliability.MinimalDetectableChange(error)), trainings);
     }
@@ -100,16 +89,13 @@ internal sealed class ChangeAnswers(HallView store, HallConfiguration configurat
             Rounded(Reliability.MinimalDetectableChange(error)), Rounded(change.NeededChange), Rounded(change.Change), Rounded(change.ChangePercent), Rounded(change.SlopePerJump));
     }
 
-    private static SymmetryBody Sides(SessionRow session, List<CountedJump> landed, double[] earlierPercent, ElementForm form, AsymmetryRule rule)
+    private static SymmetryBody Sides(SessionRow session, List<CountedJump> landed, SessionSymmetry judged)
     {
         int On(Leg leg) => landed.Count(jump => jump.LandingLeg == leg && jump.LandingShock is not null);
-        var symmetry = Symmetry.OfLandings(landed, form, rule.FewestPerLeg);
-        var change = symmetry is { } now
-            ? AsymmetryChange.Of(earlierPercent, now.SymmetryIndexPercent, rule.Options, Symmetry.ErrorOfLandingsPercent(landed, form) ?? 0)
-            : null;
+        var (symmetry, change) = (judged.Sides, judged.Change);
         return new(
             session.Id, Rfc3339.Text(new(session.OpenedUs)), On(Leg.Left), On(Leg.Right), Rounded(symmetry?.SymmetryIndexPercent), Rounded(symmetry?.LimbSymmetryPercent),
-            Rounded(symmetry?.AsymmetryPercent), earlierPercent.Length, Rounded(change?.BaselinePercent), Rounded(change?.NeededPercent), Rounded(change?.ChangePercent));
+            Rounded(symmetry?.AsymmetryPercent), judged.Earlier, Rounded(change?.BaselinePercent), Rounded(change?.NeededPercent), Rounded(change?.ChangePercent));
     }
 
     private static string Unit(ChangeMeasure measure) => measure switch { ChangeMeasure.Height => "m", ChangeMeasure.ContactTime => "s", _ => "[g]" };

@@ -19,6 +19,12 @@ internal sealed class StoredRuleTrial(WarningAnswers warnings, HallConfiguration
     public FatigueOptions Fatigue => ChangeAnswers.FatigueOf(configuration.Warnings);
 
     /// <inheritdoc/>
+    public AsymmetryRule Asymmetry => ChangeAnswers.AsymmetryOf(configuration.Warnings);
+
+    /// <inheritdoc/>
+    public double BaselineDays => ChangeAnswers.BaselineDays;
+
+    /// <inheritdoc/>
     public CountedJump Of(JumpRow row) => CountedJumps.Of(row);
 
     /// <inheritdoc/>
