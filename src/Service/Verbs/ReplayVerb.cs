@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Text;
 using MQTTnet.Exceptions;
 using Saltograph.Imu;
+using Saltograph.Load;
 using Saltograph.Service.Configuration;
 using Saltograph.Service.Durability;
 using Saltograph.Service.Facts;
@@ -10,6 +11,7 @@ using Saltograph.Service.People;
 using Saltograph.Service.Privacy;
 using Saltograph.Service.Recordings;
 using Saltograph.Service.Simulated;
+using Saltograph.Service.Warnings;
 using Saltograph.Store;
 using Saltograph.Store.Recordings;
 
@@ -119,9 +121,23 @@ internal static class ReplayVerb
     private static async Task<int> MeasureAsync(
         Terminal terminal, IReadOnlyList<RecordingFiles> recordings, string? output, string? events, string? config, CancellationToken stop)
     {
+        HallConfiguration? loaded = null;
+        if (config is not null)
+        {
+            var faults = ConfigurationFolder.Load(config, null, out var configuration);
+            if (configuration is null)
+            {
+                await terminal.Error.WriteLineAsync(string.Join('\n', faults));
+                return ExitCodes.WrongUsage;
+            }
+
+            loaded = configuration.From(config);
+        }
+
         if (output is not null || events is not null)
         {
-            var jumps = await WithProgress.RunAsync(terminal, "Measuring again", progress => Write(recordings, output, events, progress));
+            var landings = loaded?.Warnings.Landings ?? new();
+            var jumps = await WithProgress.RunAsync(terminal, "Measuring again", progress => Write(recordings, output, events, landings, progress));
             await terminal.Out.WriteLineAsync($"{jumps} jumps of {recordings.Count} recordings.");
         }
 
@@ -130,19 +146,11 @@ internal static class ReplayVerb
             await terminal.Error.WriteLineAsync($"{torn.File}: {torn.TornBytes} bytes behind byte {torn.GoodBytes} are no whole packet and were left out.");
         }
 
-        if (config is null)
+        if (loaded is null)
         {
             return ExitCodes.Done;
         }
 
-        var faults = ConfigurationFolder.Load(config, null, out var configuration);
-        if (configuration is null)
-        {
-            await terminal.Error.WriteLineAsync(string.Join('\n', faults));
-            return ExitCodes.WrongUsage;
-        }
-
-        var loaded = configuration.From(config);
         var service = loaded.Service;
         await using var store = await HallStore.OpenAsync(
             service.Store.ToOptions(Environment.GetEnvironmentVariable(ConfigurationFolder.StorePasswordVariable)), stop);
@@ -157,11 +165,12 @@ internal static class ReplayVerb
         return ExitCodes.Done;
     }
 
-    private static int Write(IReadOnlyList<RecordingFiles> recordings, string? output, string? events, WorkProgress progress)
+    // Oldest first: the landings of earlier recordings are what later ones are compared with.
+    private static int Write(IReadOnlyList<RecordingFiles> recordings, string? output, string? events, LandingClassOptions landings, WorkProgress progress)
     {
         using var records = output is null ? StreamWriter.Null : new StreamWriter(output, append: false, new UTF8Encoding(false)) { NewLine = "\n" };
         using var told = events is null ? StreamWriter.Null : new StreamWriter(events, append: false, new UTF8Encoding(false)) { NewLine = "\n" };
-        var jumps = 0;
+        var (jumps, days, classes) = (0, new HallDays(TimeZoneInfo.Utc), new LandingClasses(landings));
         for (var i = 0; i < recordings.Count; i++)
         {
             var messages = new EventMessages(new(recordings[i].Header!.Hall));
@@ -173,7 +182,8 @@ internal static class ReplayVerb
                     jumps++;
                 }
 
-                if (messages.Of(fact) is { } message)
+                var classed = fact is JumpMeasured landed ? landed with { LandingClass = classes.Of(FactRows.Of(landed, days)) } : fact;
+                if (messages.Of(classed) is { } message)
                 {
                     told.WriteLine(Encoding.UTF8.GetString(message.Payload));
                 }

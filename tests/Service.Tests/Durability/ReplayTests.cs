@@ -89,13 +89,19 @@ public sealed class ReplayTests : IDisposable
         _folder.Write("roster.json", """{ "sensors": [ { "sensor": "a-trunk", "athlete": "amber", "site": "trunk" } ] }""");
         _folder.Write("thresholds.json", "{ }");
         _folder.Write("warnings.json", rules);
-        var run = await Cli.RunAsync("replay", _folder.File("recordings"), "--config", _folder.Root);
+        var run = await Cli.RunAsync("replay", _folder.File("recordings"), "--config", _folder.Root, "--events", _folder.File("events.jsonl"));
         Assert.True(run.ExitCode == 0, run.Error);
         await using var store = await HallStore.OpenAsync(new() { File = _folder.File("data/saltograph.db") }, Stop);
         var measured = (await JumpsAsync(store)).Where(row => row.LandingFoot is "left" or "right" && (row.LandingFoot == "left" ? row.ShockAnkleLeftG : row.ShockAnkleRightG) is not null).ToList();
         Assert.NotEmpty(measured);
         Assert.All(measured.Where(row => row.LandingClass != "saturated"), row => Assert.Equal(expected, row.LandingClass));
         Assert.Contains(measured, row => row.LandingClass == expected);
+
+        // The events tell the same classes.
+        var told = (await File.ReadAllLinesAsync(_folder.File("events.jsonl"), Stop)).Select(line => JsonElement.Parse(line))
+            .Where(message => message.TryGetProperty("landingclass", out _))
+            .ToDictionary(message => message.GetProperty("id").GetString()!, message => message.GetProperty("landingclass").GetString(), StringComparer.Ordinal);
+        Assert.Equal((await JumpsAsync(store)).ToDictionary(row => row.Id, row => row.LandingClass, StringComparer.Ordinal), told);
     }
 
     [Fact]
