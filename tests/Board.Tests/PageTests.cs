@@ -8,7 +8,7 @@ public sealed class PageTests(Browser browser)
 {
     private const string Jump = "jump/*"; // any that was measured
 
-    private static readonly string[] Paths = ["", "?screen=wall", "jump", Jump, "glossary", "athlete", "athlete/amsel", "load", "warnings", "sensors", "reports"];
+    private static readonly string[] Paths = ["", "?screen=wall", "jump", Jump, "glossary", "athlete", "athlete/amsel", "load", "warnings", "sensors", "reports", "people"];
 
     public static TheoryData<string> Pages() => [.. Paths];
 

@@ -6,6 +6,7 @@ using Microsoft.AspNetCore.Server.Kestrel.Core;
 using MQTTnet.AspNetCore;
 using MQTTnet.Server;
 using Saltograph.Board;
+using Saltograph.Board.Access;
 using Saltograph.Board.Live;
 using Saltograph.Board.Records;
 using Saltograph.Imu;
@@ -236,6 +237,7 @@ internal sealed class HallHost : IAsyncDisposable
             TimeZoneInfo.FindSystemTimeZoneById(configuration.Service.TimeZone), FloorSink.Worn(new(configuration.Roster)), new(bands.NearDeg, bands.FarDeg));
         services.AddSingleton<IFactSink, FloorSink>();
         services.AddScoped<IWarningStaff, StaffAnswers>();
+        services.AddScoped<IPeopleStaff, PeopleStaff>();
         services.AddSingleton<SensorChecks>();
         services.AddSingleton<ISensorChecks>(provider => provider.GetRequiredService<SensorChecks>());
         services.AddScoped<StoredRuleTrial>();

@@ -10,7 +10,7 @@ namespace Saltograph.Service.People;
 /// <summary>What the forms of signing in, of signing out and of passwords post to. Each answers with a page to go to; each form carries its anti-forgery token.</summary>
 internal static class AccountEndpoints
 {
-    private const string SetPasswordPage = "/set-password", AccountPage = "/account";
+    private const string SetPasswordPage = "/set-password", AccountPage = "/account", PeoplePage = "/people";
 
     /// <summary>Adds them.</summary>
     public static void Map(WebApplication app, PeopleOptions people)
@@ -39,7 +39,8 @@ internal static class AccountEndpoints
         }
 
         await SessionCookie.SignInAsync(context, person, time);
-        return TypedResults.LocalRedirect(Inside(to) is var place && place == "/" && !Roles.Have(person.Roles, Rights.Look) ? AccountPage : place);
+        return TypedResults.LocalRedirect(Inside(to) is var place && place != "/" || Roles.Have(person.Roles, Rights.Look) ? place
+            : Roles.Have(person.Roles, Rights.Administer) ? PeoplePage : AccountPage);
     }
 
     private static async Task<IResult> SignOutAsync([FromForm(Name = "now")] string? _, HttpContext context, ILogger<SignInDesk> log)

@@ -48,6 +48,7 @@ internal static class PeopleSide
         services.AddSingleton<IAccountWays>(new Ways(people));
         services.AddSingleton<PeopleDesk>();
         services.AddSingleton<ConsentGate>();
+        services.AddSingleton<ConsentDesk>();
         services.AddSingleton<AthleteNames>();
         services.AddSingleton<AthleteKeys>();
         services.AddSingleton<AthleteExport>();

@@ -36,8 +36,6 @@ internal sealed record ErasedBody(long Rows);
 /// <summary>Consent, name, everything of one athlete, erasure.</summary>
 internal static class PrivacyEndpoints
 {
-    private static readonly string[] Givers = ["herself", "guardian", "both"];
-
     /// <summary>Adds the endpoints.</summary>
     public static void Map(IEndpointRouteBuilder api)
     {
@@ -66,10 +64,6 @@ internal static class PrivacyEndpoints
             .WithDescription("Rows, recordings, name, retained messages. Copies elsewhere (backups, exports, other programs) are not reached.").Produces<ErasedBody>().WithProblems(400);
     }
 
-    /// <summary>What is wrong with what is entered; null when nothing is.</summary>
-    internal static ApiFault? Fault(ConsentEntry entry) =>
-        Givers.Contains(entry.GivenBy, StringComparer.Ordinal) ? null : new("givenBy", $"'{entry.GivenBy}'", string.Join(", ", Givers));
-
     /// <summary>What is wrong with what is entered for an athlete; null when nothing is.</summary>
     internal static ApiFault? Fault(string athlete, NameBody entry) =>
         entry.Athlete == athlete && !string.IsNullOrWhiteSpace(entry.Name) && entry.Name.Length <= AthleteNames.Longest ? null
@@ -88,37 +82,12 @@ internal static class PrivacyEndpoints
         book.Consent(athlete) is { } row ? Rfc3339.Text(new(row.EnteredUs)) : null);
 
     private static async Task<IResult> PutConsentAsync(
-        string athlete, HttpRequest request, Onlooker onlooker, PeopleBook book, ConsentGate gate, TimeProvider time, CancellationToken stop)
+        string athlete, HttpRequest request, Onlooker onlooker, PeopleBook book, ConsentGate gate, ConsentDesk desk, CancellationToken stop)
     {
         var (entry, problem) = await JsonBody.ReadAsync<ConsentEntry>(request, "an object with recording, display and givenBy", stop);
-        if (entry is null)
-        {
-            return problem!;
-        }
-
-        if (Fault(entry) is { } fault)
-        {
-            return Problems.Wrong([fault]);
-        }
-
-        var nowUs = HallClock.Now(time).Microseconds;
-        await book.ChangeAsync(
-            async transaction =>
-            {
-                await transaction.AddAuditAsync(nowUs, onlooker.Called, "put-consent", athlete, $"recording {entry.Recording}, display {entry.Display}, by {entry.GivenBy}");
-                await transaction.PutConsentAsync(new ConsentRow
-                {
-                    Athlete = athlete,
-                    Recording = entry.Recording,
-                    Display = entry.Display,
-                    GivenBy = entry.GivenBy,
-                    EnteredUs = nowUs,
-                    EnteredBy = onlooker.Called,
-                });
-                return true;
-            },
-            stop);
-        return TypedResults.Ok(Consent(athlete, book, gate));
+        return entry is null ? problem!
+            : await desk.PutAsync(onlooker.Called, athlete, entry, stop) is { } fault ? Problems.Wrong([fault])
+            : TypedResults.Ok(Consent(athlete, book, gate));
     }
 
     private static async Task<IResult> PutNameAsync(string athlete, HttpRequest request, Onlooker onlooker, AthleteNames names, CancellationToken stop)

@@ -69,7 +69,7 @@ internal sealed class BodyTarget : IDisposable
             "close-session" => Read<SessionEnd>(context, entry => SessionDesk.Fault(entry.Who, new())),
             "person" => Read<PersonEntry>(context, entry => First(PeopleDesk.Faults("somebody", entry))),
             "token" => Read<TokenEntry>(context, entry => First(TokenEndpoints.Faults(entry, scope => scope.Length != 4))),
-            "consent" => Read<ConsentEntry>(context, entry => PrivacyEndpoints.Fault(entry) is { } fault ? First([fault]) : null),
+            "consent" => Read<ConsentEntry>(context, entry => ConsentDesk.Fault(entry) is { } fault ? First([fault]) : null),
             "name" => Read<NameBody>(context, entry => PrivacyEndpoints.Fault("amber", entry) is { } fault ? First([fault]) : null),
             _ => Read<JsonElement>(context, Rules),
         };

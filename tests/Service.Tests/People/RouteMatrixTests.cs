@@ -32,6 +32,7 @@ public sealed class RouteMatrixTests
         ["GET /sign-in"] = "nobody " + Signed,
         ["GET /set-password"] = "nobody " + Signed,
         ["GET /account"] = Signed,
+        ["GET /people"] = "administrator",
         ["GET /went-wrong/{Status:int}"] = "nobody " + Signed,
 
         // What the framework adds for live pages.
