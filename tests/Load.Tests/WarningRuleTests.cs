@@ -126,6 +126,18 @@ public sealed class WarningRuleTests
         Assert.Equal("ShockG", engine.SetLimits(day with { ShockG = double.NaN }, day.To).Fault!.Where);
     }
 
+    [Theory]
+    [InlineData(SensorFaultKind.Silent, 10, 12.345, "Sensor s-1, silent for 12.3 s; limit 10 s.")]
+    [InlineData(SensorFaultKind.Battery, 15, 14, "Sensor s-1, battery at 14 %; limit 15 %.")]
+    [InlineData(SensorFaultKind.Clipped, 20, 25, "Sensor s-1, at its rail in 25 % of the landings; limit 20 % of the landings.")]
+    [InlineData(SensorFaultKind.Clock, 5, 6.25, "Sensor s-1, clock uncertain by 6.2 ms; limit 5 ms.")]
+    [InlineData(SensorFaultKind.Loss, 5, 7.5, "Sensor s-1, samples lost: 7.5 %; limit 5 %.")]
+    public void A_sensors_warning_says_its_figure_and_the_limit_with_their_unit(SensorFaultKind kind, double limit, double value, string text)
+    {
+        var engine = new WarningEngine(With(new SensorRule { Id = "rule", Kind = kind, RaiseAt = limit }));
+        Assert.Equal(text, Assert.Single(engine.Report(new(Made.Athlete, new("s-1"), kind, value, Made.Start))).Detail.Text);
+    }
+
     [Fact]
     public void Fatigue_is_advice_and_ends_with_the_session()
     {
@@ -133,6 +145,7 @@ public sealed class WarningRuleTests
         var changes = Enumerable.Range(0, 12).SelectMany(i => engine.Count(Made.Jump(i) with { HeightM = 0.40 - (0.01 * i) }).Changes).ToList();
         var raised = Assert.Single(changes);
         Assert.Equal((WarningChannel.Advice, WarningCause.Raised), (raised.Channel, raised.Cause));
+        Assert.StartsWith("Height down by 8 cm from the first third of 12 jumps to the last; it counts from ", raised.Detail.Text, StringComparison.Ordinal);
         Assert.Equal(Made.Start.PlusSeconds((11 * 20) + 2700), Assert.Single(engine.Advance(Made.Start.PlusSeconds(9000))).Time);
 
         // Jumping higher and higher is no fatigue.

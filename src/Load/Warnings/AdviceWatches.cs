@@ -11,16 +11,16 @@ internal sealed class FatigueWatch(FatigueRule rule, AthleteId athlete, Journal 
         foreach (var change in SessionChange.Of(same, rule.Options))
         {
             var holds = change.Measure == ChangeMeasure.Height ? change.Change < 0 : change.Change > 0;
-            var (name, unit) = change.Measure switch
+            var (name, said, unit, factor) = change.Measure switch
             {
-                ChangeMeasure.Height => ("height", "m"),
-                ChangeMeasure.ContactTime => ("contact-time", "s"),
-                _ => ("shock", "g"),
+                ChangeMeasure.Height => ("height", "Height", "cm", 100.0),
+                ChangeMeasure.ContactTime => ("contact-time", "Contact time", "ms", 1000.0),
+                _ => ("shock", "Landing shock", "g", 1.0),
             };
             Point($"{name}-{Words(landing.Jump.LandingLeg)}-{landing.Jump.Form?.ToString().ToLowerInvariant() ?? "unknown"}-{landing.Jump.HalfTurns?.ToString((IFormatProvider?)null) ?? "x"}-{landing.Jump.Apparatus ?? "free"}").Set(
                 holds,
                 at,
-                holds ? new($"First to last third of {change.Jumps} jumps: {name} {Text(change.Change!.Value)} {unit}, beyond {Text(change.NeededChange)} {unit}.", change.Change, change.NeededChange, [landing.Jump.Id]) : null);
+                holds ? new($"{said} {(change.Change > 0 ? "up" : "down")} by {Tenths(factor * Math.Abs(change.Change!.Value))} {unit} from the first third of {change.Jumps} jumps to the last; it counts from {Tenths(factor * change.NeededChange)} {unit} on.", change.Change, change.NeededChange, [landing.Jump.Id]) : null);
         }
     }
 
@@ -86,6 +86,23 @@ internal sealed class SensorWatch(SensorRule rule, AthleteId athlete, Journal jo
         var holds = beyond >= 0 || (_raised.Contains(report.Sensor) && beyond >= -rule.Deadband);
         _ = holds ? _raised.Add(report.Sensor) : _raised.Remove(report.Sensor);
         Point(report.Sensor.Value).Set(holds, at, new(
-            $"Sensor {report.Sensor.Value}, {rule.Kind.ToString().ToLowerInvariant()}: {Text(report.Value)}; limit {Text(rule.RaiseAt)}.", report.Value, rule.RaiseAt, []));
+            $"Sensor {report.Sensor.Value}, {What(rule.Kind)} {Tenths(report.Value)} {Unit(rule.Kind)}; limit {Text(rule.RaiseAt)} {Unit(rule.Kind)}.", report.Value, rule.RaiseAt, []));
     }
+
+    private static string What(SensorFaultKind kind) => kind switch
+    {
+        SensorFaultKind.Silent => "silent for",
+        SensorFaultKind.Battery => "battery at",
+        SensorFaultKind.Clipped => "at its rail in",
+        SensorFaultKind.Clock => "clock uncertain by",
+        _ => "samples lost:",
+    };
+
+    private static string Unit(SensorFaultKind kind) => kind switch
+    {
+        SensorFaultKind.Silent => "s",
+        SensorFaultKind.Battery or SensorFaultKind.Loss => "%",
+        SensorFaultKind.Clipped => "% of the landings",
+        _ => "ms",
+    };
 }

@@ -60,5 +60,7 @@ internal abstract class Watch(WarningRule rule, AthleteId athlete, Journal journ
         _ => "unknown",
     };
 
+    protected static string Tenths(double value) => FaultList.Text(Math.Round(value, 1));
+
     protected static string Text(double value) => FaultList.Text(Math.Round(value, 3));
 }
