@@ -12,6 +12,7 @@ public sealed class FilledHall : IAsyncLifetime
 
     private const int Days = 28;
     private const double TrainingS = 5400;
+    private const int Planned = 60;
     private const int Seed = 23;
 
     private readonly string _folder = Directory.CreateTempSubdirectory("saltograph-filled-").FullName;
@@ -81,8 +82,9 @@ public sealed class FilledHall : IAsyncLifetime
                         Exertion = 4 + (back % 5),
                         Notes = back % 6 == 0 && i < 3 ? "New music; leaps after the second run-through were cut short." : null,
                     });
-                    await transaction.PutPlanAsync(new() { Athlete = Squad[i], Day = Day(begin), Kind = PlanRow.PlanKind, Limits = """{"jumps":60,"leftLandings":30,"rightLandings":35}""", EnteredUs = beginUs, EnteredBy = "coach-1" });
+                    await transaction.PutPlanAsync(new() { Athlete = Squad[i], Day = Day(begin), Kind = PlanRow.PlanKind, Limits = $$"""{"jumps":{{Planned}},"leftLandings":30,"rightLandings":35}""", EnteredUs = beginUs, EnteredBy = "coach-1" });
                     var jumps = 30 + random.Next(35);
+                    await FilledWarnings.AddAsync(transaction, Squad[i], beginUs, TrainingS, jumps, Planned);
                     for (var number = 0; number < jumps; number++)
                     {
                         await transaction.AddJumpAsync(Jump(random, i, back, number, jumps, begin.AddSeconds(TrainingS * (number + random.NextDouble()) / jumps)));

@@ -20,6 +20,7 @@ public sealed class HistoryTests(Browser browser, FilledHall hall) : IClassFixtu
     [InlineData(TwoGroups)]
     [InlineData("no-such-page")]
     [InlineData("athlete/nobody")]
+    [InlineData("compare?aFrom=yesterday")]
     [InlineData("jump/none")]
     [InlineData("compare?aAthlete=aster&bJump=none")]
     [InlineData("api/v1/reports/session.html")]
@@ -148,6 +149,35 @@ public sealed class HistoryTests(Browser browser, FilledHall hall) : IClassFixtu
         await page.Context.CloseAsync();
     }
 
+    // Nobody shall read a list of all days and take it for the day that she asked for.
+    [Theory]
+    [InlineData("compare?aAthlete=aster&bAthlete=ginster&bFrom=yesterday", "B, From day: found “yesterday”; allowed: a day as year-month-day, such as 20")]
+    [InlineData("compare?aAthlete=aster&bAthlete=ginster&aTo=2026-02-30", "A, To day: found “2026-02-30”; allowed: a day as year-month-day, such as 20")]
+    [InlineData("compare?aAthlete=aster&bAthlete=ginster&aTo=9999-12-31", "A, To day: found “9999-12-31”; allowed: a day from 1900-01-01 to 9000-12-31")]
+    [InlineData("compare?aAthlete=nobody&bAthlete=ginster", "A, Athlete: found “nobody”; allowed: aster, birke")]
+    [InlineData("jump?day=0001-01-01", "Day: found “0001-01-01”; allowed: a day from 1900-01-01")]
+    [InlineData("jump?form=flip", "Form: found “flip”; allowed: leap, hop, jump, assemble, sissonne")]
+    public async Task A_page_that_is_asked_for_what_there_is_not_says_what_was_found_and_what_is_allowed_and_shows_no_other_jumps(string path, string told)
+    {
+        var page = await browser.OpenAsync(path, address: hall.Address);
+        Assert.Contains(told, await page.Locator("[data-asked]").InnerTextAsync(), StringComparison.Ordinal);
+        Assert.Equal(0, await page.Locator("main table, .remarks").CountAsync());
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task The_list_of_athletes_tells_how_much_each_jumped_in_four_weeks_and_when_last()
+    {
+        var page = await browser.OpenAsync("athlete", address: hall.Address);
+        var link = page.GetByRole(AriaRole.Link, new() { Name = "birke" });
+        var from = DateTimeOffset.UtcNow.AddDays(-27).Date;
+        var answer = JsonElement.Parse(await (await page.APIRequest.GetAsync(new Uri(hall.Address, "api/v1/jumps?athlete=birke&limit=1000").ToString())).TextAsync());
+        var days = answer.GetProperty("jumps").EnumerateArray().Select(jump => DateTimeOffset.Parse(jump.GetProperty("landing").GetString()!, CultureInfo.InvariantCulture).Date).Where(day => day >= from).ToArray();
+        Assert.Contains(string.Create(CultureInfo.InvariantCulture, $"jumps: {days.Length}, on days: {days.Distinct().Count()}"), await link.InnerTextAsync(), StringComparison.Ordinal);
+        Assert.Contains(days.Max().ToString("'last on 'ddd d MMM", CultureInfo.InvariantCulture), await link.InnerTextAsync(), StringComparison.Ordinal);
+        await page.Context.CloseAsync();
+    }
+
     [Fact]
     public async Task Rules_are_tried_on_the_last_weeks_and_a_stricter_rule_warns_less()
     {
@@ -217,6 +247,7 @@ public sealed class HistoryTests(Browser browser, FilledHall hall) : IClassFixtu
     /// <summary>Pictures to be looked at by people, in <c>screens</c> beside the test program; reports also as they print.</summary>
     [Theory]
     [InlineData("desktop", 1440, 900, false)]
+    [InlineData("tablet", 820, 1180, false)]
     [InlineData("phone", 360, 780, false)]
     [InlineData("dark", 1440, 900, true)]
     public async Task Every_page_of_history_can_be_pictured(string name, int width, int height, bool dark)
@@ -228,7 +259,7 @@ public sealed class HistoryTests(Browser browser, FilledHall hall) : IClassFixtu
         var jump = Uri.EscapeDataString(jumps.GetProperty("jumps")[0].GetProperty("id").GetString()!);
         foreach (var (picture, path) in new[]
         {
-            ("history-athlete", "athlete/distel"), ("history-load", "load"), ("history-warnings", "warnings"), ("history-reports", "reports"), ("compare-empty", "compare"), ("compare-one", "compare?bJump={jump}"), ("missing", "no-such-page"), ("compare", TwoGroups),
+            ("history-athlete", "athlete/distel"), ("history-load", "load"), ("history-warnings", "warnings"), ("history-reports", "reports"), ("compare-empty", "compare"), ("compare-one", "compare?bJump={jump}"), ("compare-fault", "compare?aAthlete=distel&aFrom=yesterday&bAthlete=aster"), ("missing", "no-such-page"), ("compare", TwoGroups), ("compare-side", TwoGroups + "&view=side"), ("history-jumps", "jump"), ("history-jump", "jump/{jump}"), ("history-athletes", "athlete"),
             ("report-session", "api/v1/reports/session.html"), ("report-month", "api/v1/reports/athlete-month.html?athlete=birke"), ("report-week", "api/v1/reports/squad-week.html"),
             ("report-guardian", "api/v1/reports/guardian.html?athlete=birke"), ("report-comparison", "api/v1/reports/comparison.html?aAthlete=aster&bAthlete=ginster"),
         })

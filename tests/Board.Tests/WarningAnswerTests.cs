@@ -42,7 +42,7 @@ public sealed class WarningAnswerTests(Browser browser)
     {
         var (page, card) = await WarnedAsync("birke");
         var id = await card.GetAttributeAsync("data-warning");
-        await PressAsync(page, card.GetByRole(AriaRole.Button, new() { Name = "Silence for a time" }));
+        await PressAsync(page, card.GetByRole(AriaRole.Button, new() { Name = "Silence", Exact = true }));
         await AnswerAsync(page, "medic-1", "Sensor on a child who only walks", "25");
         var silenced = page.Locator($"[data-shelved='{id}']");
         await silenced.WaitForAsync(new() { Timeout = PatienceMs });

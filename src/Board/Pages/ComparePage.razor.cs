@@ -12,11 +12,10 @@ namespace Saltograph.Board.Pages;
 public sealed partial class ComparePage
 {
     private const int MostRemarks = 4;
-    private static readonly string[] Forms = ["leap", "hop", "jump", "assemble", "sissonne"];
-
     private IReadOnlyList<string> _athletes = [];
     private StoredComparison? _found;
     private List<(string Text, string Address)> _ideas = [];
+    private List<string> _faults = [];
 
     [SupplyParameterFromQuery] private string? View { get; set; }
 
@@ -60,6 +59,12 @@ public sealed partial class ComparePage
     protected override async Task OnInitializedAsync()
     {
         _athletes = await Store.Sessions.AthletesAsync();
+        _faults = [.. FaultsOf("a", A).Concat(FaultsOf("b", B))];
+        if (_faults.Count > 0)
+        {
+            return;
+        }
+
         var (a, b) = (ChoiceOf(A), ChoiceOf(B));
         if (a.IsEmpty && b.IsEmpty)
         {
@@ -92,11 +97,21 @@ public sealed partial class ComparePage
     {
         Athlete = Kept(entered.Athlete),
         Form = Kept(entered.Form),
-        FromUs = Day(entered.From) is { } first ? Hall.BeginsUs(first) : null,
-        BeforeUs = Day(entered.To) is { } last ? Hall.BeginsUs(last.AddDays(1)) : null,
+        FromUs = Asked.Day(entered.From) is { } first ? Hall.BeginsUs(first) : null,
+        BeforeUs = Asked.Day(entered.To) is { } last ? Hall.BeginsUs(last.AddDays(1)) : null,
     };
 
-    private static DateOnly? Day(string? text) => DateOnly.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var day) ? day : null;
+    private IEnumerable<string> FaultsOf(string side, Entered entered)
+    {
+        string Where(string key) => $"{W[$"compare.side.{side}"]}, {W[key]}";
+        return entered.Jump is { Length: > 0 } ? [] : new[]
+        {
+            Asked.NameFault(W, Where("filter.athlete"), entered.Athlete, _athletes),
+            Asked.NameFault(W, Where("filter.form"), entered.Form, Asked.Forms),
+            Asked.DayFault(W, Where("compare.from"), entered.From, Hall.Today),
+            Asked.DayFault(W, Where("compare.to"), entered.To, Hall.Today),
+        }.OfType<string>();
+    }
 
     // What is asked most: her last seven days against the four weeks before.
     private (string Text, string Address) Idea(string athlete)
