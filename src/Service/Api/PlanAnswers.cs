@@ -49,7 +49,7 @@ internal sealed class PlanAnswers(HallStore store, HallView seen, Onlooker onloo
         }
 
         Check(IdText.IsValid(athlete), "athlete", athlete, IdText.Allowed);
-        Check(QueryReader.IsDay(day), "day", day, "a day as yyyy-MM-dd");
+        Check(QueryReader.IsDay(day), "day", day, QueryReader.AllowedDay);
         Check(kind is PlanRow.PlanKind or PlanRow.ReturnToPlayKind, "kind", kind, $"{PlanRow.PlanKind} or {PlanRow.ReturnToPlayKind}");
         Check(entry.EnteredBy is { } by && IdText.IsValid(by), "enteredBy", entry.EnteredBy, IdText.Allowed);
         Check(entry.Limits.ValueKind == JsonValueKind.Object, "limits", entry.Limits.ValueKind.ToString(), "an object");

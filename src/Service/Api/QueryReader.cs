@@ -1,4 +1,5 @@
 using System.Globalization;
+using Saltograph.Board.Text;
 using Saltograph.Imu;
 using Saltograph.Service.Ingest;
 
@@ -7,6 +8,9 @@ namespace Saltograph.Service.Api;
 /// <summary>Reads the keys of a query and gathers every fault. A key that is not known is a fault: a filter with a slip of the pen must not return everything.</summary>
 internal sealed class QueryReader
 {
+    /// <summary>Which days may be asked for, in words.</summary>
+    public const string AllowedDay = "a day as yyyy-MM-dd, 1900-01-01 to 9000-12-31";
+
     private const string Offset = "an instant of RFC 3339 with its offset, such as 2027-01-15T08:00:00Z (a + in a query is written %2B)";
 
     private readonly IQueryCollection _query;
@@ -50,7 +54,7 @@ internal sealed class QueryReader
         {
             QueryKind.Id => Checked(name, value, IdText.IsValid(value), IdText.Allowed),
             QueryKind.Word => Checked(name, value, key.Words.Contains(value, StringComparer.Ordinal), string.Join(", ", key.Words)),
-            QueryKind.Day => Checked(name, value, IsDay(value), "a day as yyyy-MM-dd"),
+            QueryKind.Day => Checked(name, value, IsDay(value), AllowedDay),
             _ => Checked(name, value, value.Length is > 0 and <= 200, "1 to 200 characters"),
         };
     }
@@ -103,7 +107,7 @@ internal sealed class QueryReader
     }
 
     /// <summary>Whether a text is a day.</summary>
-    public static bool IsDay(string text) => DateOnly.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out _);
+    public static bool IsDay(string text) => Asked.Day(text) is not null;
 
     private (QueryKey Key, string? Value) Find(string name) =>
         (_keys[name], _query.TryGetValue(name, out var values) && values.Count > 0 ? values[0] : null);

@@ -37,7 +37,7 @@ internal static class FittingVerdict
         var lostPercent = packets.Received + packets.Lost == 0 ? (double?)null : 100.0 * packets.Lost / (packets.Received + packets.Lost);
         return
         [
-            new("heard", packets.Received > 0 && !isSilent, packets.Received),
+            new("heard", isSilent ? false : packets.Received > 0 ? true : null, packets.Received),
             SiteOf(fitted, step),
             new("worn", fitted.RiseM is { } rise ? rise >= LeastRiseM : null, fitted.RiseM * 100),
             new("charge", packets.BatteryPercent is { } percent ? percent >= LeastBatteryPercent : null, packets.BatteryPercent),

@@ -11,6 +11,9 @@ namespace Saltograph.Service.Fitting;
 /// <summary>Runs the checks of sensors that somebody looks at, on the packets as they come. Costs nothing while none runs.</summary>
 internal sealed class SensorChecks(Roster roster, TimeProvider time) : ISensorChecks
 {
+    // Until then a sensor of which nothing was heard is not silent: packets come some times a second.
+    private static readonly TimeSpan FirstPacket = TimeSpan.FromSeconds(2);
+
     private static readonly TimeSpan Unasked = TimeSpan.FromSeconds(30);
 
     private readonly ConcurrentDictionary<string, Running> _running = new(StringComparer.Ordinal);
@@ -21,7 +24,7 @@ internal sealed class SensorChecks(Roster roster, TimeProvider time) : ISensorCh
     {
         if (roster.Athletes.FirstOrDefault(known => known.Value == athlete) is { Value: not null } id)
         {
-            _running[athlete] = new(roster.SensorsOf(id)) { Asked = time.GetUtcNow() };
+            _running[athlete] = new(roster.SensorsOf(id)) { Begun = time.GetUtcNow(), Asked = time.GetUtcNow() };
         }
     }
 
@@ -37,7 +40,7 @@ internal sealed class SensorChecks(Roster roster, TimeProvider time) : ISensorCh
         }
 
         running.Asked = time.GetUtcNow();
-        return running.Look(sensor => _inStep.TryGetValue(sensor, out var known) ? known : null);
+        return running.Look(sensor => _inStep.TryGetValue(sensor, out var known) ? known : null, time.GetUtcNow() - running.Begun > FirstPacket);
     }
 
     /// <summary>Takes a packet that an athlete's measuring has taken.</summary>
@@ -85,6 +88,8 @@ internal sealed class SensorChecks(Roster roster, TimeProvider time) : ISensorCh
             _check = new(sensors.Values);
         }
 
+        public required DateTimeOffset Begun { get; init; }
+
         public DateTimeOffset Asked { get; set; }
 
         public void Take(IncomingPacket packet)
@@ -101,7 +106,7 @@ internal sealed class SensorChecks(Roster roster, TimeProvider time) : ISensorCh
             }
         }
 
-        public SensorCheck Look(Func<SensorId, bool?> isInStep)
+        public SensorCheck Look(Func<SensorId, bool?> isInStep, bool isUnderWay)
         {
             lock (_gate)
             {
@@ -112,9 +117,11 @@ internal sealed class SensorChecks(Roster roster, TimeProvider time) : ISensorCh
                     _check.StoodShare,
                     _check.WasTooMuch,
                     found.GetValueOrDefault(Site.AnkleLeft)?.Found == Site.AnkleRight || found.GetValueOrDefault(Site.AnkleRight)?.Found == Site.AnkleLeft,
-                    [.. _sensors.Select(worn => new CheckedSensor(
-                        worn.Value.Sensor.Value, worn.Key,
-                        FittingVerdict.Of(found[worn.Key], worn.Value.Counts(isInStep(worn.Value.Sensor)), silent.Contains(worn.Key), _check.Step)))]);
+                    [.. _sensors.Select(worn =>
+                    {
+                        var packets = worn.Value.Counts(isInStep(worn.Value.Sensor));
+                        return new CheckedSensor(worn.Value.Sensor.Value, worn.Key, FittingVerdict.Of(found[worn.Key], packets, silent.Contains(worn.Key) || (isUnderWay && packets.Received == 0), _check.Step));
+                    })]);
             }
         }
     }

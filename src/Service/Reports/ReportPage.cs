@@ -22,8 +22,8 @@ internal sealed class ReportPage
         tbody th { text-align:left; color:var(--ink); } ul.plain { padding-left:1.1rem; margin:.3rem 0; } .three { display:grid; grid-template-columns:repeat(auto-fit,minmax(13rem,1fr)); gap:.3rem 1.6rem; } .three ol { margin:.2rem 0; padding-left:1.3rem; } .three li:first-child > data { font-size:1.25rem; font-weight:650; }
         .two { grid-template-columns:repeat(auto-fit,minmax(min(100%,26rem),1fr)); } dl { margin:.4rem 0; max-width:60rem; } dt { font-weight:650; margin-top:.6rem; } dd { margin:0; } .sign { border-top:1px solid var(--ink); width:18rem; margin-top:3.2rem; padding-top:.2rem; color:var(--soft); font-size:.85rem; }
         .key { display:flex; flex-wrap:wrap; gap:.2rem 1.4rem; color:var(--soft); font-size:.9rem; } .key svg { width:1em; height:1em; vertical-align:-.1em; margin-right:.35em; fill:var(--blue); } .key .is-hard svg { fill:var(--orange); }
-        th time, td time { white-space:nowrap; } td q { white-space:normal; }
-        @media print { body { font-size:9.5pt; line-height:1.35; } h1 { font-size:1.6rem; } main > h2 { margin-top:.8rem; padding-top:.5rem; } .two { grid-template-columns:repeat(2,minmax(0,1fr)); } .cards { grid-template-columns:repeat(5,minmax(0,1fr)); } figure, tr, dt { break-inside:avoid; } h2, h3 { break-after:avoid; } tbody th { min-width:6.5rem; } .sign { margin-top:2.6rem; width:auto; } }
+        tbody th, tbody td { vertical-align:top; } th time, td time { white-space:nowrap; } td q { white-space:normal; }
+        @media print { body { font-size:9.5pt; line-height:1.35; } h1 { font-size:1.6rem; } main > h2 { margin-top:.8rem; padding-top:.5rem; } .two { grid-template-columns:repeat(2,minmax(0,1fr)); } .cards { grid-template-columns:repeat(5,minmax(0,1fr)); } figure, tr, dt { break-inside:avoid; } h2, h3, h2 + p.soft { break-after:avoid; } tbody th { min-width:6.5rem; } .sign { margin-top:2.6rem; width:auto; } }
         @media (max-width:40rem) { body { padding:1rem .8rem 2rem; } }
 
         """;

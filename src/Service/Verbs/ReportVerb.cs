@@ -33,7 +33,7 @@ internal static class ReportVerb
         kind.Validators.Add(result => Check(result, result.GetValueOrDefault<string>(), value => Kinds.Contains(value, StringComparer.Ordinal), "KIND", string.Join(", ", Kinds)));
         output.Validators.Add(result => Check(result, result.GetValueOrDefault<string>(), value => value.EndsWith(".html", StringComparison.OrdinalIgnoreCase), "--output", "a file name that ends in .html"));
         athlete.Validators.Add(result => Check(result, result.GetValueOrDefault<string>(), Saltograph.Imu.IdText.IsValid, "--athlete", Saltograph.Imu.IdText.Allowed));
-        day.Validators.Add(result => Check(result, result.GetValueOrDefault<string>(), QueryReader.IsDay, "--day", "a day as yyyy-MM-dd"));
+        day.Validators.Add(result => Check(result, result.GetValueOrDefault<string>(), QueryReader.IsDay, "--day", QueryReader.AllowedDay));
         foreach (var side in new[] { a, b })
         {
             side.Validators.Add(result => Check(result, result.GetValueOrDefault<string>(), SideText.IsValid, side.Name, SideText.Allowed));

@@ -203,5 +203,6 @@ public sealed class FittingCheckTests
     {
         var things = FittingVerdict.Of(new(Site.Trunk), new(10, 0, null, null), isSilent: false, FittingStep.Stand);
         Assert.All(things.Where(thing => thing.Key is "charge" or "clock" or "site" or "worn" or "rest"), thing => Assert.Null(thing.IsGood));
+        Assert.Null(FittingVerdict.Of(new(Site.Trunk), new(0, 0, null, null), isSilent: false, FittingStep.Stand)[0].IsGood); // nothing heard, and it is too soon to call it silent
     }
 }

@@ -29,7 +29,8 @@ public sealed class ReportVerbTests : IDisposable
     [InlineData("--a: found 'athlete=amber,jump=x'", "comparison", "--a", "athlete=amber,jump=x", "--b", "athlete=beryl")]
     [InlineData("--a and --b: found one or none", "comparison", "--a", "athlete=amber")]
     [InlineData("--athlete: found nothing; allowed: a pseudonym.", "guardian")]
-    [InlineData("--day: found '2027-02-30'; allowed: a day as yyyy-MM-dd.", "squad-week", "--day", "2027-02-30")]
+    [InlineData("--day: found '2027-02-30'; allowed: a day as yyyy-MM-dd, 1900-01-01 to 9000-12-31.", "squad-week", "--day", "2027-02-30")]
+    [InlineData("--day: found '9999-12-31'; allowed: a day as yyyy-MM-dd, 1900-01-01 to 9000-12-31.", "squad-week", "--day", "9999-12-31")]
     [InlineData("--output: found 'report.txt'; allowed: a file name that ends in .html.", "squad-week", "--output", "report.txt")]
     public async Task A_wrong_argument_is_refused_with_what_is_allowed(string message, params string[] arguments)
     {
