@@ -1,4 +1,3 @@
-using System.Collections.Concurrent;
 using Microsoft.Extensions.DependencyInjection;
 using Saltograph.Imu;
 using Saltograph.Pipeline;
@@ -13,15 +12,18 @@ namespace Saltograph.Service.Tests.Soak;
 /// <summary>
 /// What must be published: each packet that the measuring gets goes through a pipeline of the test too, as it comes, so that hours need no memory. Of each jump only digests are kept.
 /// </summary>
-internal sealed class ExpectedEvents(RosterOptions roster)
+/// <param name="roster">Who wears what.</param>
+/// <param name="room">Jumps for which there is room at once.</param>
+internal sealed class ExpectedEvents(RosterOptions roster, int room)
 {
-    private readonly ConcurrentDictionary<UInt128, UInt128> _jumps = new();
+    private readonly Lock _lock = new();
+    private readonly Dictionary<UInt128, UInt128> _jumps = new(room);
     private long _packets;
 
     /// <summary>Packets that the measuring got.</summary>
     public long Packets => Volatile.Read(ref _packets);
 
-    /// <summary>Digest of the contents by digest of the id.</summary>
+    /// <summary>Digest of the contents by digest of the id; read when nothing is measured.</summary>
     public IReadOnlyDictionary<UInt128, UInt128> Jumps => _jumps;
 
     public void Watch(IServiceCollection services)
@@ -60,7 +62,11 @@ internal sealed class ExpectedEvents(RosterOptions roster)
         {
             foreach (var jump in _output.Jumps)
             {
-                expected._jumps[Digest.Of(jump.Id)] = Digest.Of(DeliveryTests.Text(athlete, jump));
+                var (id, contents) = (Digest.Of(jump.Id), Digest.Of(DeliveryTests.Text(athlete, jump)));
+                lock (expected._lock)
+                {
+                    expected._jumps[id] = contents;
+                }
             }
 
             _output.Clear();

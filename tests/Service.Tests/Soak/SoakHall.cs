@@ -1,7 +1,6 @@
 using System.Buffers;
 using System.Diagnostics;
 using System.Globalization;
-using Microsoft.Data.Sqlite;
 using Microsoft.Extensions.DependencyInjection;
 using Saltograph.Service.Athletes;
 using Saltograph.Service.Configuration;
@@ -18,11 +17,8 @@ using Saltograph.Wire.Events;
 namespace Saltograph.Service.Tests.Soak;
 
 /// <summary>A hall whose clock follows the simulation, a Mosquitto that keeps its sessions, a subscriber, and what goes wrong.</summary>
-internal sealed class SoakHall : IAsyncDisposable
+internal sealed partial class SoakHall : IAsyncDisposable
 {
-    /// <summary>Faults beside those that take turns.</summary>
-    public const int DatabaseLock = 5, Flood = 6, None = 7, ClockAhead = 8, ClockBack = 9;
-
     /// <summary>A chance per packet that makes a sensor restart once in an hour: it sends two packets a second.</summary>
     public const double OncePerHour = 1 / 7200.0;
 
@@ -30,6 +26,7 @@ internal sealed class SoakHall : IAsyncDisposable
     private const double SampleRateHz = 104;
     private const int SamplesPerPacket = 52;
     private const int PublishedAtOnce = 32;
+    private const int MostJumpsPerMinute = 30; // room that is taken at the beginning, so that digests do not look like growth
 
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(60);
 
@@ -38,7 +35,7 @@ internal sealed class SoakHall : IAsyncDisposable
     private readonly FullDisk _disk = new();
     private readonly HallSimulation _simulation;
     private readonly ExpectedEvents _expected;
-    private readonly Dictionary<UInt128, UInt128> _received = [];
+    private readonly Dictionary<UInt128, UInt128> _received;
     private readonly List<SimulatedPacket> _arrived = [];
     private readonly Queue<Task> _publishing = new();
     private readonly List<(string Topic, byte[] Bytes)> _old = [];
@@ -57,7 +54,8 @@ internal sealed class SoakHall : IAsyncDisposable
         var training = new SimulationOptions { Seed = 23, AthleteCount = athletes, DurationS = _durationS, Sensors = new() { SampleRateHz = SampleRateHz } };
         _simulation = new(training, new() { SamplesPerPacket = SamplesPerPacket, LossProbability = 0, BurstProbability = 0, RebootProbability = rebootProbability }, ArrivalClock.Start.Microseconds);
         Roster = new() { Sensors = [.. _simulation.Sensors.Select(worn => new RosterEntry { Sensor = worn.Sensor.Value, Athlete = worn.Athlete.Value, Site = Imu.Sites.Name(worn.Site) })] };
-        _expected = new(Roster);
+        var most = minutes * athletes * MostJumpsPerMinute;
+        (_expected, _received) = (new(Roster, most), new(most));
     }
 
     public RosterOptions Roster { get; }
@@ -74,9 +72,15 @@ internal sealed class SoakHall : IAsyncDisposable
     /// <summary>All jumps of the truth, those of the last moments too, which may be told or not.</summary>
     public int TrueJumpsToTheEnd { get; private set; }
 
-    public static async Task<SoakHall> StartAsync(int minutes, int athletes, double rebootProbability = OncePerHour)
+    public static async Task<SoakHall> StartAsync(int minutes, int athletes, double rebootProbability = OncePerHour, bool withEarlierWeeks = false)
     {
         var soak = new SoakHall(minutes, athletes, rebootProbability);
+        if (withEarlierWeeks)
+        {
+            var file = Path.GetFullPath(TestHall.Options().Store.File, soak._folder.Root);
+            await EarlierWeeks.StoreAsync(file, soak.Roster.Sensors.Select(entry => entry.Athlete).Distinct(StringComparer.Ordinal), ArrivalClock.Start.Microseconds);
+        }
+
         var kept = soak._folder.File("broker");
         Directory.CreateDirectory(kept);
         soak._broker = await Mosquitto.StartAsync(
@@ -229,84 +233,5 @@ internal sealed class SoakHall : IAsyncDisposable
         var (id, contents) = (Digest.Of(jump!.Attributes.Id), Digest.Of(jump.Data!.Value.GetRawText()));
         Assert.True(_received.TryAdd(id, contents) || _received[id] == contents, "the same id with other contents");
         return true;
-    }
-
-    private async Task FailAsync(int which)
-    {
-        switch (which)
-        {
-            case 0:
-                await AcknowledgedAsync();
-                await _gateway!.CutAsync();
-                await _coach!.CutAsync();
-                await _broker!.FinishAsync();
-                await _broker.StartProcessAsync();
-                await _gateway.ReconnectAsync();
-                await _coach.ReconnectAsync();
-                await MosquittoHallTests.ReadyAsync(_host!);
-                break;
-            case 1:
-                await _coach!.CutAsync(); // for ten seconds
-                break;
-            case 2:
-                await FloodAsync(2000);
-                break;
-            case 3:
-                _disk.IsFull = true;
-                _simulation.Advance(NowS + (2 * StepS), _arrived);
-                await PublishAsync();
-                await _disk.RefusedAsync(1);
-                _disk.IsFull = false;
-                break;
-            case 4:
-                foreach (var (topic, bytes) in _old)
-                {
-                    await PublishAsync(topic, bytes);
-                    _published++;
-                }
-
-                break;
-            case 5:
-                await LockDatabaseAsync();
-                break;
-            case ClockAhead:
-                _clock.SetBy(TimeSpan.FromSeconds(5));
-                break;
-            case ClockBack:
-                _clock.SetBy(TimeSpan.FromSeconds(-5));
-                break;
-            case Flood:
-                await FloodAsync(10_000);
-                break;
-            default:
-                break;
-        }
-    }
-
-    private double NowS => (_clock.GetUtcNow() - new DateTimeOffset(2027, 3, 1, 16, 0, 0, TimeSpan.Zero)).TotalSeconds;
-
-    // Of a sensor that is known and of one that is not: bytes by chance, and right packets cut short.
-    private async Task FloodAsync(int messages)
-    {
-        for (var i = 0; i < messages; i++)
-        {
-            var bytes = new byte[_random.Next(400)];
-            _random.NextBytes(bytes);
-            var sensor = i % 2 == 0 ? Roster.Sensors[_random.Next(Roster.Sensors.Count)].Sensor : "stranger";
-            await PublishAsync(TestHall.Samples(sensor), i % 8 == 0 ? _old[i % _old.Count].Bytes[..^3] : bytes);
-            _published += i % 2 == 0 ? 1 : 0;
-        }
-    }
-
-    private async Task LockDatabaseAsync()
-    {
-        await using var other = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = Directory.GetFiles(_folder.Root, "saltograph.db", SearchOption.AllDirectories).Single(), Pooling = false }.ConnectionString);
-        await other.OpenAsync(TestContext.Current.CancellationToken);
-        await using var begin = other.CreateCommand();
-        begin.CommandText = "BEGIN IMMEDIATE";
-        await begin.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
-        await Task.Delay(TimeSpan.FromSeconds(1), TestContext.Current.CancellationToken); // the fault itself takes its time
-        begin.CommandText = "ROLLBACK";
-        await begin.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
     }
 }
