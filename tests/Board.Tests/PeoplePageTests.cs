@@ -9,17 +9,19 @@ public sealed class PeoplePageTests(Browser browser)
     private const string Password = "ribbons and clubs in June";
     private static readonly string Screens = Path.Combine(AppContext.BaseDirectory, "screens");
 
+    private static CancellationToken Stop => TestContext.Current.CancellationToken;
+
     [Fact]
     public async Task An_administrator_begins_with_the_link_of_the_first_start_and_a_coach_begins_with_hers()
     {
         Assert.SkipWhen(Browser.Program is null, "Chromium is not installed");
         var folder = Directory.CreateTempSubdirectory("saltograph-people-").FullName;
-        await File.WriteAllTextAsync(Path.Combine(folder, "service.json"), """{"http":{"port":0},"broker":{"embeddedBroker":{"port":0}}}""");
-        await File.WriteAllTextAsync(Path.Combine(folder, "thresholds.json"), "{}");
-        await File.WriteAllTextAsync(Path.Combine(folder, "roster.json"), """{"sensors":[{"sensor":"amber-trunk","athlete":"amber","site":"trunk"},{"sensor":"beryl-trunk","athlete":"beryl","site":"trunk"}]}""");
+        await File.WriteAllTextAsync(Path.Combine(folder, "service.json"), """{"http":{"port":0},"broker":{"embeddedBroker":{"port":0}}}""", Stop);
+        await File.WriteAllTextAsync(Path.Combine(folder, "thresholds.json"), "{}", Stop);
+        await File.WriteAllTextAsync(Path.Combine(folder, "roster.json"), """{"sensors":[{"sensor":"amber-trunk","athlete":"amber","site":"trunk"},{"sensor":"beryl-trunk","athlete":"beryl","site":"trunk"}]}""", Stop);
         await using (var board = await BoardProcess.ServeAsync(folder))
         {
-            var link = new Uri((await File.ReadAllTextAsync(Path.Combine(folder, "data", "set-up-link.txt"))).Trim());
+            var link = new Uri((await File.ReadAllTextAsync(Path.Combine(folder, "data", "set-up-link.txt"), Stop)).Trim());
             var page = await browser.OpenAsync(link.PathAndQuery + link.Fragment, address: board.Address);
             await SetPasswordAsync(page);
             await SignInAsync(page, "administrator");
