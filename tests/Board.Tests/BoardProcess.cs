@@ -42,9 +42,17 @@ internal sealed partial class BoardProcess : IAsyncDisposable
         process.OutputDataReceived += (_, line) => board.Read(line.Data);
         process.BeginOutputReadLine();
         process.BeginErrorReadLine();
-        var listens = await board._port.Task.WaitAsync(Patience);
-        board.Address = new Uri(string.Create(CultureInfo.InvariantCulture, $"http://127.0.0.1:{listens}/"));
-        return board;
+        try
+        {
+            var listens = await board._port.Task.WaitAsync(Patience);
+            board.Address = new Uri(string.Create(CultureInfo.InvariantCulture, $"http://127.0.0.1:{listens}/"));
+            return board;
+        }
+        catch (TimeoutException)
+        {
+            await board.DisposeAsync(); // nobody else knows of it
+            throw;
+        }
     }
 
     /// <summary>SIGTERM: finishes.</summary>

@@ -13,6 +13,7 @@ internal static class Logs
     /// <summary>Warnings and errors as text, for people who watch a simulated hall on a terminal.</summary>
     public static Serilog.ILogger Readable() => Base()
         .MinimumLevel.Override(typeof(Facts.LogSink).FullName!, LogEventLevel.Error) // gaps and late packets belong to the simulation
+        .MinimumLevel.Override("Microsoft.AspNetCore.DataProtection", LogEventLevel.Error) // keys of a simulated hall are not sealed and go with it
         .WriteTo.Console(
             LogEventLevel.Warning,
             "{Timestamp:HH:mm:ss} {Level:w}: {Message:lj}{NewLine}{Exception}",
