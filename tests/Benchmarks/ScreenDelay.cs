@@ -14,6 +14,9 @@ internal static class ScreenDelay
     private const int ScreenCount = 5;
     private const int SettleS = 20;
 
+    private const string HeapName = "dotnet_gc_last_collection_heap_size_bytes{";
+    private static readonly Uri Metrics = new("/metrics", UriKind.Relative);
+
     // Twelve gymnasts jump some twenty times a minute between them: who has not seen enough by then sees nothing.
     private const double PatienceMinutes = 10;
 
@@ -67,6 +70,7 @@ internal static class ScreenDelay
             }
 
             await Task.Delay(TimeSpan.FromSeconds(3));
+            Screens.StepBack();
             await ShareAsync(screens, service, sensors, stretchS);
             if (open == 1)
             {
@@ -83,19 +87,23 @@ internal static class ScreenDelay
 
         var clock = Stopwatch.StartNew();
         var told = -1.0;
-        Console.WriteLine("minute  service working set MiB  GC heap MiB  collections gen0/1/2  browser PSS MiB  script heap MiB each  nodes each  jumps seen");
+        Console.WriteLine("minute  service working set MiB  GC heap MiB, least since the last line  collections gen0/1/2  browser PSS MiB  script heap MiB each  nodes each  jumps seen");
+        var leastMiB = double.PositiveInfinity;
         while (clock.Elapsed.TotalMinutes < minutes)
         {
+            // What is alive is about what is left after the collections that clear most.
+            leastMiB = Math.Min(leastMiB, Sum((await client.GetStringAsync(Metrics)).Split('\n'), HeapName) / 1048576);
             if (clock.Elapsed.TotalMinutes >= told + (minutes / 6) || told < 0)
             {
                 told = Math.Floor(clock.Elapsed.TotalMinutes / (minutes / 6)) * (minutes / 6);
-                await MemoryAsync(screens, service, client, clock.Elapsed.TotalMinutes);
+                await MemoryAsync(screens, service, client, clock.Elapsed.TotalMinutes, leastMiB);
+                leastMiB = double.PositiveInfinity;
             }
 
             await Task.Delay(1000);
         }
 
-        await MemoryAsync(screens, service, client, clock.Elapsed.TotalMinutes);
+        await MemoryAsync(screens, service, client, clock.Elapsed.TotalMinutes, leastMiB);
         Console.WriteLine("after all of it:");
         await ShareAsync(screens, service, sensors, stretchS);
         await DelaysAsync(screens);
@@ -114,7 +122,7 @@ internal static class ScreenDelay
 
     private static async Task ServiceSaysAsync(HttpClient client)
     {
-        foreach (var line in (await client.GetStringAsync(new Uri("/metrics", UriKind.Relative))).Split('\n').Where(line => line.StartsWith("saltograph_event_latency_seconds_", StringComparison.Ordinal)))
+        foreach (var line in (await client.GetStringAsync(Metrics)).Split('\n').Where(line => line.StartsWith("saltograph_event_latency_seconds_", StringComparison.Ordinal)))
         {
             Console.WriteLine(line); // what the service itself says of it
         }
@@ -132,16 +140,19 @@ internal static class ScreenDelay
             + (frames.Length == 0 ? "" : Text($"  {At(frames, 0.5),12:F1}  {At(frames, 0.95),3:F1}  {At(frames, 0.99),3:F1}  {frames.Length / s / screens.Count,14:F1}")));
     }
 
-    private static async Task MemoryAsync(Screens screens, Process service, HttpClient client, double minute)
+    private static async Task MemoryAsync(Screens screens, Process service, HttpClient client, double minute, double leastMiB)
     {
         service.Refresh();
-        var metrics = (await client.GetStringAsync(new Uri("/metrics", UriKind.Relative))).Split('\n');
-        double Sum(string name, string label = "") => metrics.Where(line => line.StartsWith(name, StringComparison.Ordinal) && line.Contains(label, StringComparison.Ordinal))
-            .Sum(line => double.Parse(line.Split(' ')[1], CultureInfo.InvariantCulture));
+        var metrics = (await client.GetStringAsync(Metrics)).Split('\n');
+        double Collections(string generation) => Sum(metrics, "dotnet_gc_collections_total{", generation);
         var page = await screens.PageAsync();
         Console.WriteLine(Text(
-            $"{minute,6:F1}  {service.WorkingSet64 / 1048576.0,23:F1}  {Sum("dotnet_gc_last_collection_heap_size_bytes{") / 1048576,11:F1}  {Sum("dotnet_gc_collections_total{", "gen0"),10:F0}/{Sum("dotnet_gc_collections_total{", "gen1"):F0}/{Sum("dotnet_gc_collections_total{", "gen2"):F0}  {Screens.OfBrowser().MiB,20:F1}  {page.HeapMiB,20:F1}  {page.Nodes,10:F0}  {await screens.SeenAsync("jump"),10}"));
+            $"{minute,6:F1}  {service.WorkingSet64 / 1048576.0,23:F1}  {Sum(metrics, HeapName) / 1048576,11:F1}, {leastMiB,21:F1}  {Collections("gen0"),10:F0}/{Collections("gen1"):F0}/{Collections("gen2"):F0}  {Screens.OfBrowser().MiB,20:F1}  {page.HeapMiB,20:F1}  {page.Nodes,10:F0}  {await screens.SeenAsync("jump"),10}"));
     }
+
+    private static double Sum(IEnumerable<string> metrics, string name, string label = "") => metrics
+        .Where(line => line.StartsWith(name, StringComparison.Ordinal) && line.Contains(label, StringComparison.Ordinal))
+        .Sum(line => double.Parse(line.Split(' ')[1], CultureInfo.InvariantCulture));
 
     private static double CpuS(Process process)
     {

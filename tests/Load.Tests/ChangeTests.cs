@@ -61,6 +61,20 @@ public sealed class ChangeTests
         Assert.Empty(SessionChange.Of(mixed, Options));
     }
 
+    // Own requirement: whoever looks after each of 15 to 60 jumps without a trend finds a change of height or shock in fewer than 2 per cent of such trainings.
+    [Fact]
+    public void Scatter_alone_is_hardly_ever_a_change_even_of_few_jumps()
+    {
+        var random = new Random(20);
+        double Normal() => Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
+        var found = Enumerable.Range(0, 400).Count(_ =>
+        {
+            var jumps = Enumerable.Range(0, 60).Select(i => Made.Jump(i, 12 + (1.5 * Normal())) with { HeightM = 0.30 + (0.03 * Normal()) }).ToList();
+            return Enumerable.Range(15, 46).Any(count => SessionChange.Of(jumps.Take(count), new()).Any(change => change.Change is not null));
+        });
+        Assert.InRange(found, 0, 7);
+    }
+
     [Fact]
     public void A_saturated_shock_takes_no_part_in_a_change()
     {

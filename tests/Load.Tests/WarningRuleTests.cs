@@ -153,6 +153,23 @@ public sealed class WarningRuleTests
         Assert.All(Enumerable.Range(0, 12), i => Assert.Empty(fresh.Count(Made.Jump(i) with { HeightM = 0.30 + (0.01 * i) }).Changes));
     }
 
+    [Fact]
+    public void Advice_on_fatigue_stays_until_the_change_is_well_below_what_counts()
+    {
+        // 2.5 cm count (MDC 1.96 sqrt(2) 0.9 cm): the last third is 3 cm lower, then 2 cm, which is 0.8 of it, then 1 cm.
+        double[] heightsM = [.. Enumerable.Repeat(0.40, 9), .. Enumerable.Repeat(0.37, 3), .. Enumerable.Repeat(0.38, 6), .. Enumerable.Repeat(0.39, 5)];
+        List<WarningChange> ChangesWith(double clearShare)
+        {
+            var engine = new WarningEngine(With(new FatigueRule { Id = "fatigue", Options = new() { FewestJumps = 12 }, ClearShare = clearShare }));
+            return [.. heightsM.SelectMany((heightM, i) => engine.Count(Made.Jump(i) with { HeightM = heightM }).Changes)];
+        }
+
+        var changes = ChangesWith(0.75);
+        Assert.Equal([(WarningCause.Raised, 11), (WarningCause.Cleared, 21)], changes.Select(change => (change.Cause, (int)((change.Time - Made.Start) / 20))));
+        Assert.StartsWith("Height down by 3 cm from the first third of 1", changes[1].Detail.Text, StringComparison.Ordinal);
+        Assert.True(ChangesWith(1)[1].Time < changes[1].Time);
+    }
+
     // Landings and heights without any trend, from a seeded generator: at most one advice in 20 sessions of 80 jumps (own requirement).
     [Fact]
     public void Scatter_alone_is_no_advice()

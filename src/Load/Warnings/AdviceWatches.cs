@@ -10,17 +10,19 @@ internal sealed class FatigueWatch(FatigueRule rule, AthleteId athlete, Journal 
         var same = session.Where(jump => jump.Element == landing.Jump.Element);
         foreach (var change in SessionChange.Of(same, rule.Options))
         {
-            var holds = change.Measure == ChangeMeasure.Height ? change.Change < 0 : change.Change > 0;
             var (name, said, unit, factor) = change.Measure switch
             {
                 ChangeMeasure.Height => ("height", "Height", "cm", 100.0),
                 ChangeMeasure.ContactTime => ("contact-time", "Contact time", "ms", 1000.0),
                 _ => ("shock", "Landing shock", "g", 1.0),
             };
-            Point($"{name}-{Words(landing.Jump.LandingLeg)}-{landing.Jump.Form?.ToString().ToLowerInvariant() ?? "unknown"}-{landing.Jump.HalfTurns?.ToString((IFormatProvider?)null) ?? "x"}-{landing.Jump.Apparatus ?? "free"}").Set(
+            var point = Point($"{name}-{Words(landing.Jump.LandingLeg)}-{landing.Jump.Form?.ToString().ToLowerInvariant() ?? "unknown"}-{landing.Jump.HalfTurns?.ToString((IFormatProvider?)null) ?? "x"}-{landing.Jump.Apparatus ?? "free"}");
+            var sign = change.Measure == ChangeMeasure.Height ? -1 : 1;
+            var holds = sign * change.Seen > (point.Holds ? rule.ClearShare : 1) * change.NeededChange;
+            point.Set(
                 holds,
                 at,
-                holds ? new($"{said} {(change.Change > 0 ? "up" : "down")} by {Tenths(factor * Math.Abs(change.Change!.Value))} {unit} from the first third of {change.Jumps} jumps to the last; it counts from {Tenths(factor * change.NeededChange)} {unit} on.", change.Change, change.NeededChange, [landing.Jump.Id]) : null);
+                holds && change.Change is not null ? new($"{said} {(change.Change > 0 ? "up" : "down")} by {Tenths(factor * Math.Abs(change.Change!.Value))} {unit} from the first third of {change.Jumps} jumps to the last; it counts from {Tenths(factor * change.NeededChange)} {unit} on.", change.Change, change.NeededChange, [landing.Jump.Id]) : null);
         }
     }
 
@@ -44,7 +46,8 @@ internal sealed class AsymmetryWatch(AsymmetryRule rule, AthleteId athlete, Jour
             && Symmetry.OfLandings(session, rule.Form, rule.FewestPerLeg) is { } symmetry
             && AsymmetryChange.Of(_earlierPercent, symmetry.SymmetryIndexPercent, rule.Options, Symmetry.ErrorOfLandingsPercent(session, rule.Form) ?? 0) is { } change)
         {
-            Point("symmetry").Set(change.ChangePercent is not null, at, new(
+            var point = Point("symmetry");
+            point.Set(Math.Abs(change.SeenPercent) > (point.Holds ? rule.ClearShare : 1) * change.NeededPercent, at, new(
                 $"Symmetry index of landing shock {Text(symmetry.SymmetryIndexPercent)} per cent; her own {Text(change.BaselinePercent)}, change needed {Text(change.NeededPercent)}.",
                 symmetry.SymmetryIndexPercent, change.NeededPercent, [landing.Jump.Id]));
         }

@@ -14,6 +14,9 @@ internal sealed class AlarmPoint(WarningRule rule, AthleteId athlete, string sub
 
     public WarningState State { get; private set; } = isOutOfService ? WarningState.OutOfService : WarningState.Normal;
 
+    /// <summary>Whether the condition holds, as last told.</summary>
+    public bool Holds => _input;
+
     /// <summary>Whether the condition holds, delays counted.</summary>
     public bool IsActive { get; private set; }
 

@@ -173,10 +173,17 @@ public sealed record FatigueRule : WarningRule
     /// <summary>Fewest jumps and errors.</summary>
     public FatigueOptions Options { get; init; } = new();
 
+    /// <summary>Cleared below this share of the change that counts, 0.5 to 1; default 0.75.</summary>
+    public double ClearShare { get; init; } = 0.75;
+
     /// <inheritdoc/>
     public override WarningChannel Channel => WarningChannel.Advice;
 
-    internal override void Check(FaultList list) => list.AddAll(Options.Faults());
+    internal override void Check(FaultList list)
+    {
+        list.Number(ClearShare, 0.5, 1, nameof(ClearShare));
+        list.AddAll(Options.Faults());
+    }
 }
 
 /// <summary>Advice: the symmetry of the session's landing shocks differs from her own earlier sessions.</summary>
@@ -188,6 +195,9 @@ public sealed record AsymmetryRule : WarningRule
     /// <summary>Fewest landings of each leg, 3 to 100; default 10.</summary>
     public int FewestPerLeg { get; init; } = 10;
 
+    /// <summary>Cleared below this share of the change that counts, 0.5 to 1; default 0.75.</summary>
+    public double ClearShare { get; init; } = 0.75;
+
     /// <summary>Fewest sessions and error.</summary>
     public FatigueOptions Options { get; init; } = new();
 
@@ -197,6 +207,7 @@ public sealed record AsymmetryRule : WarningRule
     internal override void Check(FaultList list)
     {
         list.Number(FewestPerLeg, 3, 100, nameof(FewestPerLeg));
+        list.Number(ClearShare, 0.5, 1, nameof(ClearShare));
         list.AddAll(Options.Faults());
     }
 }

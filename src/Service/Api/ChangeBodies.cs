@@ -12,7 +12,7 @@ namespace Saltograph.Service.Api;
 /// <param name="Jumps">How many carry it.</param>
 /// <param name="StandardError">Standard error of measurement as the rules of the hall state it.</param>
 /// <param name="MinimalDetectableChange">1.96 sqrt(2) of it.</param>
-/// <param name="NeededChange">What a change must exceed to be told: that, or four standard errors of the difference of two medians when the jumps scatter more.</param>
+/// <param name="NeededChange">What a change must exceed to be told: that, or four standard errors of the difference of two medians when the jumps scatter more, and up to seven of few jumps.</param>
 /// <param name="Change">Median of the last third minus median of the first; null when not beyond.</param>
 /// <param name="ChangePercent">The same in per cent of the first third.</param>
 /// <param name="SlopePerJump">Median of the slopes of all pairs (Sen 1968), per jump of the element.</param>

@@ -65,7 +65,7 @@ internal sealed class PlantedTraining : IAsyncDisposable
 
     /// <summary>
     /// After she began to tire, and when the loss that was planted is larger than what the rule asks by three standard errors at the latest. The rule compares the medians of the last and the first
-    /// third of the jumps of one element, and asks for four standard errors of their difference and for 2.77 of one jump's (a minimal detectable change).
+    /// third of the jumps of one element, and asks for four standard errors of their difference, more of few jumps, and for 2.77 of one jump's (a minimal detectable change).
     /// </summary>
     public void Fatigue(string athlete, Tiring tiring)
     {
@@ -80,7 +80,7 @@ internal sealed class PlantedTraining : IAsyncDisposable
             var third = count / 3;
             var standardErrorM = Math.Sqrt(Math.PI * third) * scatterM / third; // of the difference of two medians: sqrt(2) sqrt(pi / 2) sigma / sqrt(n)
             var lossM = Middle(jumps.Take(third)) - Middle(jumps.Take(count).TakeLast(third));
-            return lossM > Math.Max(2.77 * errorM, 4 * standardErrorM) + (3 * standardErrorM);
+            return lossM > Math.Max(2.77 * errorM, 4 * (1 + (7.5 / (count - 5))) * standardErrorM) + (3 * standardErrorM);
         });
         var number = jumps.Count(jump => Us(jump.LandingS) <= raised.Time.Microseconds + 20_000);
         Tell($"{Name(raised)} told at jump {number}, {number - usualM.Count} after she began to tire; at the latest {latest - usualM.Count}");
