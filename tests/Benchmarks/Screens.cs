@@ -102,7 +102,7 @@ internal sealed class Screens : IAsyncDisposable
     /// </summary>
     public static void StepBack()
     {
-        using var renice = Process.Start(new ProcessStartInfo("renice", ["-n", "15", .. OfThisProgram().SelectMany(Threads)]) { RedirectStandardOutput = true, RedirectStandardError = true })!;
+        using var renice = Process.Start(new ProcessStartInfo("renice", ["-n", "15", .. OfThisProgram().SelectMany(Threads)]) { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false })!;
         renice.StandardError.ReadToEnd(); // a thread may have ended meanwhile
         renice.WaitForExit();
 
