@@ -73,18 +73,21 @@ internal sealed class MonthReport(ReportSources sources)
             page.Wide(240, MonthPlots.Curves(load.Curve, first, Days, _words), _words["report.plot.curves.says"]).Text("report.plot.curves.key", "soft");
         }
 
+        (string Name, double? Value, string Place, int Digits)[] figures =
+        [
+            ("sum", week.Sum, "sum", 0), ("before", week.SumBefore, "sumBefore", 0), ("change", week.Change, "change", 0),
+            ("monotony", week.MonotonyOverN, "monotonyOverN", 2), ("monotony1", week.MonotonyOverNMinus1, "monotonyOverNMinus1", 2),
+            ("strain", week.StrainOverN, "strainOverN", 0), ("strain1", week.StrainOverNMinus1, "strainOverNMinus1", 0), ("missing", week.MissingDays, "missingDays", 0),
+        ];
         page.Table(
             ["~report.figure", "report.value"],
-            [
-                ("", [page.Markup("report.week.sum"), Cited.Of(week.Sum, "/week/sum", 0, from)]),
-                ("", [page.Markup("report.week.before"), Cited.Of(week.SumBefore, "/week/sumBefore", 0, from)]),
-                ("", [page.Markup("report.week.change"), Cited.Of(week.Change, "/week/change", 0, from)]),
-                ("", [page.Markup("report.week.monotony"), Cited.Of(week.MonotonyOverN, "/week/monotonyOverN", 2, from)]),
-                ("", [page.Markup("report.week.monotony1"), Cited.Of(week.MonotonyOverNMinus1, "/week/monotonyOverNMinus1", 2, from)]),
-                ("", [page.Markup("report.week.strain"), Cited.Of(week.StrainOverN, "/week/strainOverN", 0, from)]),
-                ("", [page.Markup("report.week.strain1"), Cited.Of(week.StrainOverNMinus1, "/week/strainOverNMinus1", 0, from)]),
-                ("", [page.Markup("report.week.missing"), Cited.Count(week.MissingDays, "/week/missingDays", from)]),
-            ]);
+            figures.Where(figure => figure.Value is not null).Select(figure =>
+                ("", (IReadOnlyList<string>)[page.Markup("report.week." + figure.Name), Cited.Of(figure.Value, "/week/" + figure.Place, figure.Digits, from)])));
+        if (week.MissingDays > 0)
+        {
+            page.Raw($"<p class=\"soft\">{HtmlPage.Safe(_words.Of("load.missing", week.MissingDays))}</p>");
+        }
+
         page.Text("load.fostercaveat", "soft").Raw($"<p class=\"soft\">{HtmlPage.Safe(AcuteToChronic.Caveat)}</p>");
     }
 
