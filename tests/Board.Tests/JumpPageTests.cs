@@ -51,6 +51,23 @@ public sealed class JumpPageTests(Browser browser)
     }
 
     [Fact]
+    public async Task The_courses_of_two_jumps_lie_over_each_other_or_side_by_side()
+    {
+        var page = await browser.OpenAsync();
+        await page.WaitForFunctionAsync("() => document.querySelectorAll('[data-jump] .glyph-link').length > 1", null, new() { Timeout = PatienceMs });
+        var ids = (await Task.WhenAll((await page.Locator("[data-jump] .glyph-link").AllAsync()).Take(2).Select(link => link.GetAttributeAsync("href")))).Select(address => address![(address.LastIndexOf('/') + 1)..]).ToList();
+        await page.GotoAsync(new Uri(new Uri(page.Url), $"compare?aJump={ids[0]}&bJump={ids[1]}").ToString());
+        var drawings = page.Locator(".overlays figure");
+        await drawings.First.WaitForAsync(new() { Timeout = PatienceMs });
+        var overlaid = await drawings.CountAsync();
+        await page.GetByRole(AriaRole.Link, new() { Name = "Side by side" }).FocusAsync();
+        await page.Keyboard.PressAsync("Enter");
+        await page.GetByRole(AriaRole.Link, new() { Name = "Overlaid" }).WaitForAsync(new() { Timeout = PatienceMs });
+        Assert.Equal(2 * overlaid, await drawings.CountAsync());
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
     public async Task On_a_narrow_phone_only_the_drawing_and_the_table_scroll_sideways()
     {
         var page = await browser.OpenAsync(width: 360, height: 780, dark: true);
