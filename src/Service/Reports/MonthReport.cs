@@ -85,7 +85,7 @@ internal sealed class MonthReport(ReportSources sources)
                 ("", (IReadOnlyList<string>)[page.Markup("report.week." + figure.Name), Cited.Of(figure.Value, "/week/" + figure.Place, figure.Digits, from)])));
         if (week.MissingDays > 0)
         {
-            page.Raw($"<p class=\"soft\">{HtmlPage.Safe(_words.Of("load.missing", week.MissingDays))}</p>");
+            page.Text("report.week.unknown", "soft");
         }
 
         page.Text("load.fostercaveat", "soft").Raw($"<p class=\"soft\">{HtmlPage.Safe(AcuteToChronic.Caveat)}</p>");

@@ -50,7 +50,8 @@ public sealed class TelemetryTests
         await client.NextAsync();
         using var http = new HttpClient();
         var text = "";
-        while (!text.Contains("saltograph_event_latency_seconds_count", StringComparison.Ordinal)) // the sink has it a moment later; the exporter keeps a page for some 0.3 s
+        string[] awaited = ["saltograph_event_latency_seconds_count{", "saltograph_packets_taken_total{"]; // counted a moment later; the exporter keeps a page for some 0.3 s
+        while (!awaited.All(name => text.Contains(name, StringComparison.Ordinal)))
         {
             text = await http.GetStringAsync(new Uri($"http://127.0.0.1:{host.HttpPort}/metrics"), TestContext.Current.CancellationToken);
         }
