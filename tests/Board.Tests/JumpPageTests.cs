@@ -55,7 +55,13 @@ public sealed class JumpPageTests(Browser browser)
     {
         var page = await browser.OpenAsync();
         await page.WaitForFunctionAsync("() => document.querySelectorAll('[data-jump] .glyph-link').length > 1", null, new() { Timeout = PatienceMs });
-        var ids = (await Task.WhenAll((await page.Locator("[data-jump] .glyph-link").AllAsync()).Take(2).Select(link => link.GetAttributeAsync("href")))).Select(address => address![(address.LastIndexOf('/') + 1)..]).ToList();
+        var ids = new List<string>();
+        foreach (var link in (await page.Locator("[data-jump] .glyph-link").AllAsync()).Take(2))
+        {
+            var address = (await link.GetAttributeAsync("href"))!;
+            ids.Add(address[(address.LastIndexOf('/') + 1)..]);
+        }
+
         await page.GotoAsync(new Uri(new Uri(page.Url), $"compare?aJump={ids[0]}&bJump={ids[1]}").ToString());
         var drawings = page.Locator(".overlays figure");
         await drawings.First.WaitForAsync(new() { Timeout = PatienceMs });
