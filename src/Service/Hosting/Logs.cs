@@ -14,6 +14,7 @@ internal static class Logs
     public static Serilog.ILogger Readable() => Base()
         .MinimumLevel.Override(typeof(Facts.LogSink).FullName!, LogEventLevel.Error) // gaps and late packets belong to the simulation
         .MinimumLevel.Override("Microsoft.AspNetCore.DataProtection", LogEventLevel.Error) // keys of a simulated hall are not sealed and go with it
+        .MinimumLevel.Override("Microsoft.AspNetCore.Antiforgery", LogEventLevel.Error) // it says only that it forbade storing a page with a form
         .WriteTo.Console(
             LogEventLevel.Warning,
             "{Timestamp:HH:mm:ss} {Level:w}: {Message:lj}{NewLine}{Exception}",
