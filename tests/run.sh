@@ -120,7 +120,7 @@ tally() {
   table+=$(printf '%-18s %5d passed %4d failed %4d skipped %5d s%s' "$1" "$p" "$f" "$s" "$seconds" "$note")$'\n'
 }
 
-# Pages wait for a browser, browsers for pages: the tests with browsers leave a third of two cores idle and take longest. All others run beside them.
+# The tests with browsers take longest, and much of it is waiting for pages: all others run beside them.
 behind=Board.Tests
 step "test $behind, behind the others"
 run_tests "$behind" > /dev/null &

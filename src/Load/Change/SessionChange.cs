@@ -70,7 +70,7 @@ public sealed record SessionChange(
         var first = Robust.Median(values.Take(third));
         var change = Robust.Median(values.TakeLast(third)) - first;
         // Looked at after each of 15 to 60 jumps without a trend, four errors are passed in 1.2 per cent of such rows, most of them before the 20th; with the factor in 0.2, evenly (12000 rows of normal
-        // values; 0.3 of log-normal ones). A gymnast has some ten elements and measures in a training.
+        // values; 0.3 of log-normal ones).
         var error = Math.Sqrt(2.0) * Robust.MedianError(Robust.Scatter(values), third);
         var needed = Math.Max(detectable, Robust.Looks * Robust.FewFactor(values.Length) * error);
         if (!(Math.Abs(change) > needed))
